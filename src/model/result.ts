@@ -1,0 +1,146 @@
+import type { ModelName } from './fit.ts';
+import type { Expectation, Role } from './run.ts';
+
+/**
+ * `result.json`, key for key (hence snake case): the contract with other programs. Numbers are unrounded.
+ * `null` = not estimable; the reason stands beside it or in the vial's flags.
+ */
+export interface ResultEstimate {
+  readonly value: number;
+  readonly se: number | null;
+  readonly ci95: readonly [number | null, number | null];
+}
+export interface ResultTime extends ResultEstimate {
+  readonly censored: 'none' | 'left' | 'right';
+}
+export interface ResultRate extends ResultEstimate {
+  readonly unit: string;
+}
+/** A ratio whose interval may be unbounded: then `bounded` is false and `ci95` has a null side or both. */
+export interface ResultRatio extends ResultEstimate {
+  readonly bounded: boolean;
+}
+
+export interface ResultFlag {
+  readonly code: string;
+  readonly message: string;
+  readonly from_run_s: number | null;
+  readonly to_run_s: number | null;
+}
+
+export interface ResultVial {
+  readonly region: string;
+  readonly label: string;
+  readonly role: Role;
+  readonly group: string | null;
+  readonly added_run_s: number | null;
+  readonly hue: {
+    readonly first_deg: number | null;
+    readonly last_deg: number | null;
+    readonly span_deg: number | null;
+  };
+  readonly extent: { readonly at_read: ResultEstimate | null; readonly last: ResultEstimate | null };
+  readonly onset_s: ResultTime | null;
+  readonly fit: {
+    readonly model: ModelName | null;
+    readonly reason: string | null;
+    readonly rate_constant: ResultRate | null;
+    readonly amplitude: ResultEstimate | null;
+    readonly induction_s: ResultEstimate | null;
+    readonly background_rate: ResultEstimate | null;
+    readonly initial_rate: ResultEstimate | null;
+    readonly half_time_s: ResultTime | null;
+    readonly residual_sd: number | null;
+    readonly aicc: number | null;
+    readonly candidates: readonly {
+      readonly model: ModelName;
+      readonly aicc: number | null;
+      readonly weight: number | null;
+    }[];
+  };
+  readonly flags: readonly ResultFlag[];
+}
+
+export type Outcome = 'reacted' | 'resisted' | 'undecided';
+
+export interface ResultLevel {
+  readonly value: number | null;
+  readonly ci95: readonly [number | null, number | null];
+  /** Smallest level this run would have seen. */
+  readonly limit: number | null;
+  /** What the number is: `mol % as standard`, `micro-equivalents per mol of sample`, … */
+  readonly as: string;
+  readonly electrons: readonly number[] | null;
+  readonly basis: 'standards' | 'electrons';
+  readonly only_more_than: boolean;
+}
+
+export interface ResultSample {
+  readonly group: string | null;
+  readonly label: string;
+  readonly regions: readonly string[];
+  readonly expect: Expectation | null;
+  readonly outcome: Outcome;
+  readonly as_expected: boolean | null;
+  readonly reason: string;
+  readonly extent_difference: ResultEstimate | null;
+  readonly bound: { readonly side: 'lower' | 'upper'; readonly value: number; readonly alpha: number } | null;
+  readonly within_margin: boolean | null;
+  readonly against: readonly {
+    readonly reference: string;
+    readonly rate_ratio: ResultRatio | null;
+    readonly half_time_ratio: ResultRatio | null;
+  }[];
+  readonly level: ResultLevel | null;
+}
+
+export interface ResultCheck {
+  readonly code: string;
+  readonly status: 'pass' | 'warn' | 'fail';
+  readonly message: string;
+}
+
+export interface Result {
+  readonly schema: 'vialapse/result@1';
+  readonly made: {
+    readonly version: string;
+    readonly at: string;
+    readonly inputs: readonly { readonly path: string; readonly sha256: string }[];
+    readonly decoder: string;
+  };
+  readonly run: {
+    readonly name: string;
+    readonly reaction: string;
+    readonly duration_s: number;
+    readonly read_at_s: number;
+    readonly read_at_declared: boolean;
+    readonly alpha: number;
+    /** In extent. */
+    readonly margin: number;
+    readonly glance: boolean;
+    readonly assumptions: readonly string[];
+    readonly record: Readonly<Record<string, string>>;
+    readonly frames: {
+      readonly read: number;
+      readonly used: number;
+      readonly rejected: readonly { readonly index: number; readonly reason: string }[];
+    };
+    readonly path: {
+      readonly pins: readonly string[];
+      readonly source: 'fitted' | 'saved';
+      readonly residual: number | null;
+      readonly extent_error: number | null;
+    };
+    readonly between_vial_sd: { readonly value: number; readonly df: number; readonly source: string } | null;
+  };
+  readonly vials: readonly ResultVial[];
+  readonly samples: readonly ResultSample[];
+  readonly references: readonly {
+    readonly region: string;
+    readonly role: Role;
+    readonly as_expected: boolean | null;
+    readonly reason: string;
+  }[];
+  readonly reading_window: { readonly from_s: number; readonly to_s: number; readonly exploratory: true } | null;
+  readonly checks: readonly ResultCheck[];
+}
