@@ -1,0 +1,160 @@
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import path from 'node:path';
+import { MachineError } from '../../errors.ts';
+import type { RgbImage } from '../../model/frame.ts';
+import { findFfmpeg } from '../find-ffmpeg.ts';
+import { pixelFormat } from '../pixel-format.ts';
+import type { RangeName } from '../ycbcr.ts';
+import { planesWriter } from './rgb-to-planes.ts';
+
+export type VideoCodec = 'h264' | 'hevc' | 'vp9' | 'mjpeg' | 'prores' | 'ffv1';
+
+export interface VideoOptions {
+  /** Where to write; the ending chooses the container (.mp4, .mov, .mkv, .webm, .avi). An existing file is replaced. */
+  readonly file: string;
+  readonly width: number;
+  readonly height: number;
+  /** Playback rate. */
+  readonly framesPerSecond: number;
+  /** Default h264. */
+  readonly codec?: VideoCodec;
+  /** Constant quality, smaller is better; default 18 for h264/hevc, 20 for vp9. */
+  readonly crf?: number;
+  /** Instead of `crf`, bits per second. */
+  readonly bitrate?: number;
+  /** Matrix used and written; `none`: BT.709 weights, written untagged. Default bt709. */
+  readonly colourTags?: 'bt709' | 'bt601' | 'none';
+  /** Transfer written as a tag; pixels are stored as given. Default: that of `colourTags`. */
+  readonly transferTag?: 'srgb' | 'hlg' | 'pq';
+  /** Default limited (mjpeg: full). */
+  readonly range?: RangeName;
+  /** One of ours, see pixel-format.ts; default yuv420p (mjpeg yuvj420p, prores yuv422p10le). */
+  readonly pixelFormat?: string;
+  /** Clockwise turn a player must make, degrees; .mp4 and .mov. */
+  readonly rotation?: 0 | 90 | 180 | 270;
+  /** Frames between key frames; default the encoder's. */
+  readonly keyFrameEvery?: number;
+  /** Encoder speed of h264/hevc; default veryfast. */
+  readonly preset?: string;
+  readonly ffmpegPath?: string | null;
+}
+
+const encoders: Readonly<Record<VideoCodec, readonly string[]>> = {
+  h264: ['libx264'],
+  hevc: ['libx265', '-tag:v', 'hvc1', '-x265-params', 'log-level=error'],
+  vp9: ['libvpx-vp9', '-deadline', 'realtime', '-cpu-used', '6'],
+  mjpeg: ['mjpeg', '-q:v', '2'],
+  prores: ['prores_ks'],
+  ffv1: ['ffv1'],
+};
+
+/**
+ * Encodes pictures (encoded R'G'B', 8 bit) as a film. The Y'CbCr conversion is our own (see rgb-to-planes.ts).
+ * The same frames give the same bytes with the same ffmpeg: one thread count everywhere, no dates in the file.
+ * @throws MachineError `ffmpeg-missing`, `ffmpeg-failed` (with ffmpeg's last words).
+ */
+export async function encodeVideo(
+  options: VideoOptions,
+  frames: AsyncIterable<RgbImage> | Iterable<RgbImage>,
+): Promise<void> {
+  const codec = options.codec ?? 'h264';
+  const formatName = options.pixelFormat ?? defaultFormat(codec);
+  const format = pixelFormat(formatName);
+  if (format === null) throw new MachineError('pixel-format', `encodeVideo does not write ${formatName}`);
+  const range = options.range ?? (format.impliesFull ? 'full' : 'limited');
+  const matrix = codec === 'mjpeg' || options.colourTags === 'bt601' ? 'bt601' : 'bt709';
+  const write = planesWriter(format, matrix, range, options.width, options.height);
+
+  const program = await findFfmpeg(options.ffmpegPath);
+  const child = spawn(program, encoderArguments(options, codec, formatName, range), {
+    stdio: ['pipe', 'ignore', 'pipe'],
+  });
+  let lastWords = '';
+  child.stderr.setEncoding('utf8').on('data', (text: string) => (lastWords = (lastWords + text).slice(-2000)));
+  let broken: Error | null = null;
+  child.stdin.on('error', (error) => (broken = error));
+  const closed = new Promise<number | null>((resolve, reject) => {
+    child.once('error', reject);
+    child.once('close', resolve);
+  });
+  closed.catch(() => undefined);
+  try {
+    for await (const image of frames) {
+      if (image.width !== options.width || image.height !== options.height) {
+        throw new MachineError(
+          'frame-size',
+          `a frame of ${image.width} x ${image.height} in a film of ${options.width} x ${options.height}`,
+        );
+      }
+      if (broken !== null || child.exitCode !== null) break;
+      if (!child.stdin.write(write(image))) await Promise.race([once(child.stdin, 'drain'), closed]);
+    }
+  } catch (error) {
+    child.kill('SIGKILL');
+    throw error;
+  }
+  child.stdin.end();
+  const code = await closed;
+  if (code !== 0) {
+    throw new MachineError(
+      'ffmpeg-failed',
+      `ffmpeg could not write ${options.file}: ${lastWords.trim() || `exit code ${code}`}`,
+    );
+  }
+}
+
+function defaultFormat(codec: VideoCodec): string {
+  if (codec === 'mjpeg') return 'yuvj420p';
+  return codec === 'prores' ? 'yuv422p10le' : 'yuv420p';
+}
+
+function encoderArguments(options: VideoOptions, codec: VideoCodec, format: string, range: RangeName): string[] {
+  const size = `${options.width}x${options.height}`;
+  const input = [
+    '-f',
+    'rawvideo',
+    '-pix_fmt',
+    format,
+    '-s',
+    size,
+    '-r',
+    String(options.framesPerSecond),
+    '-i',
+    'pipe:0',
+  ];
+  // The thread count changes what x264 writes: fixed, so that a scenario gives the same film on every machine.
+  const [encoder, ...extra] = encoders[codec];
+  const coder = ['-c:v', encoder!, ...extra, '-pix_fmt', format, '-threads', '2'];
+  if (options.bitrate !== undefined) coder.push('-b:v', String(options.bitrate));
+  else if (codec === 'h264' || codec === 'hevc') coder.push('-crf', String(options.crf ?? 18));
+  else if (codec === 'vp9') coder.push('-b:v', '0', '-crf', String(options.crf ?? 20));
+  if (codec === 'h264' || codec === 'hevc') coder.push('-preset', options.preset ?? 'veryfast');
+  if (options.keyFrameEvery !== undefined) coder.push('-g', String(options.keyFrameEvery));
+  const rotation = options.rotation ?? 0;
+  if (rotation !== 0) coder.push('-metadata:s:v:0', `rotate=${rotation}`);
+  return [
+    ...[
+      '-hide_banner',
+      '-loglevel',
+      'error',
+      '-nostdin',
+      '-y',
+      ...input,
+      '-an',
+      ...coder,
+      ...colourArguments(options, range),
+    ],
+    ...['-map_metadata', '-1', '-fflags', '+bitexact', '-flags:v', '+bitexact', `file:${path.resolve(options.file)}`],
+  ];
+}
+
+function colourArguments(options: VideoOptions, range: RangeName): string[] {
+  const tags = options.colourTags ?? 'bt709';
+  const rangeArguments = ['-color_range', range === 'full' ? 'pc' : 'tv'];
+  if (tags === 'none') return range === 'full' ? rangeArguments : [];
+  const name = tags === 'bt601' ? 'smpte170m' : 'bt709';
+  const transfer = { srgb: 'iec61966-2-1', hlg: 'arib-std-b67', pq: 'smpte2084' };
+  const trc = options.transferTag === undefined ? name : transfer[options.transferTag];
+  return ['-color_primaries', name, '-color_trc', trc, '-colorspace', name, ...rangeArguments];
+}

@@ -1,0 +1,3 @@
+export { encodeJpeg, encodePng, type ExifFacts, rasteriseSvg, smallJpeg } from './encode/encode-still.ts';
+export { encodeVideo, type VideoCodec, type VideoOptions } from './encode/encode-video.ts';
+export { ffmpegVersion, findFfmpeg } from './find-ffmpeg.ts';
