@@ -41,7 +41,7 @@ function describe(schema: z.ZodType, root: unknown, { key, issue }: PlacedIssue)
   const named = typeof name === 'string' ? `"${name}"` : name === undefined ? 'the file' : `entry ${name}`;
   const wrong = (code: string, expected: string, hint?: string): Finding[] => [
     value === undefined
-      ? { code: 'missing-key', key, message: `${named} is missing`, expected }
+      ? { code: 'missing-key', key, message: `${named} is missing`, expected, hint: 'add it' }
       : { code, key, message: `${named} is not valid`, expected, got: shownValue(value), hint },
   ];
   switch (issue.code) {

@@ -65,13 +65,7 @@ export function parseSource(text: string, file: string): SourceDocument {
   } catch (error) {
     if (error instanceof UserError) throw error;
     if (error instanceof ReferenceError || error instanceof RangeError) {
-      throw new UserError({
-        code: 'yaml-too-deep',
-        message: 'is too deeply nested or repeats itself too often by aliases',
-        file,
-        hint: 'write the values out instead of using & anchors and * aliases',
-        cause: error,
-      });
+      throw tooDeep(file, error);
     }
     throw error;
   }
@@ -79,6 +73,16 @@ export function parseSource(text: string, file: string): SourceDocument {
 
 function emptyFile(file: string): UserError {
   return new UserError({ code: 'empty-file', message: 'is empty', file });
+}
+
+function tooDeep(file: string, cause: unknown): UserError {
+  return new UserError({
+    code: 'yaml-too-deep',
+    message: 'is too deeply nested or repeats itself too often by aliases',
+    file,
+    hint: 'write the values out instead of using & anchors and * aliases',
+    cause,
+  });
 }
 
 function syntaxError(fault: YAMLError, file: string, line: number, text: string): UserError {
@@ -92,6 +96,7 @@ function syntaxError(fault: YAMLError, file: string, line: number, text: string)
       hint: 'YAML indents with spaces only: replace the tab by spaces',
     });
   }
+  if (fault.code === 'RESOURCE_EXHAUSTION') return tooDeep(file, fault);
   const message = fault.message.replace(/\s+/g, ' ').trim();
   if (fault.code === 'DUPLICATE_KEY') {
     const repeated = /^\s*-?\s*[{]?\s*"?([^\s":]+)/.exec(text.slice(fault.pos[0]))?.[1];

@@ -35,16 +35,7 @@ export function refuse(document: SourceDocument, findings: readonly Finding[]): 
   if (first === undefined) return;
   const others = sorted.slice(1);
   const places = others.slice(0, 3).map(({ finding, line }) => `line ${line} (${finding.message})`);
-  const more =
-    others.length === 0
-      ? null
-      : `and ${others.length} more in this file: ${places.join('; ')}${others.length > places.length ? '; …' : ''}`;
-  const hint = [
-    first.finding.hint,
-    more === null ? undefined : `${first.finding.hint === undefined ? '' : '\n            '}${more}`,
-  ]
-    .filter((part) => part !== undefined)
-    .join('');
+  const also = `\n  also:     ${others.length} more in this file: ${places.join('; ')}${others.length > places.length ? '; …' : ''}`;
   throw new UserError({
     code: first.finding.code,
     message: first.finding.message,
@@ -53,6 +44,6 @@ export function refuse(document: SourceDocument, findings: readonly Finding[]): 
     key: first.finding.key.length === 0 ? undefined : keyText(first.finding.key),
     expected: first.finding.expected,
     got: first.finding.got,
-    hint: hint === '' ? undefined : hint,
+    hint: `${first.finding.hint ?? 'correct it'}${others.length === 0 ? '' : also}`,
   });
 }

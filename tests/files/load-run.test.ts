@@ -174,7 +174,7 @@ dose:
         .replace('region: A3', 'region: Q3'),
     );
     expect(error.details.line).toBe(8);
-    expect(error.details.hint).toContain('and 2 more in this file: line 9 (the rig has no region "Q2"); line 10');
+    expect(error.details.hint).toContain('also:     2 more in this file: line 9 (the rig has no region "Q2"); line 10');
   });
 
   it.each([
@@ -183,7 +183,7 @@ dose:
       `a: &a [x,x,x,x,x,x,x,x,x]\nb: &b [*a,*a,*a,*a,*a,*a,*a,*a,*a]\nc: &c [*b,*b,*b,*b,*b,*b,*b,*b,*b]\nd: [*c,*c,*c,*c,*c,*c,*c,*c,*c]\n`,
       'yaml-too-deep',
     ],
-    ['brackets without end', '['.repeat(100_000), 'syntax'],
+    ['brackets without end', '['.repeat(100_000), 'yaml-too-deep'],
     ['brackets too deep', `${'['.repeat(20_000)}${']'.repeat(20_000)}`, 'yaml-too-deep'],
     ['an empty file', '', 'empty-file'],
     ['only a comment', '# nothing\n', 'empty-file'],
