@@ -1,0 +1,178 @@
+import type { CropRequest, RegionPixels } from '../model/frame.ts';
+import type { Region } from '../model/region.ts';
+import type { Shift } from '../model/shift.ts';
+import { boundingBox, contains } from './region-geometry.ts';
+import { fitSurface } from './robust-surface.ts';
+import { toReference } from './shifted-point.ts';
+
+/** Share of the looks in which a pixel must stand out to be left out for the whole run. Chosen: a glare stripe is there in every frame, a passing hand or bubble in few. */
+const persistentShare = 1 / 3;
+/** If less than this share of the region would remain, nothing is left out: then the smooth surface was not the liquid. */
+const smallestRemainder = 0.25;
+
+/**
+ * Which pixels of a region are liquid fit to be measured, on the pixel grid of the reference frame.
+ * Decided once from looks over the run and then kept: a mask remade per frame would weigh other parts of a round vial
+ * (other path lengths) as the glare or the colour changes, and bend the extent.
+ */
+export interface LiquidMask {
+  /**
+   * How often a pixel counts; row by row over the crop, one entry a frame pixel. 0: left out; 1: measured; 2: measured for its mirror
+   * image too, which is left out. A round vial is symmetric about its axis, so a stripe of glare on one side then changes the range
+   * of path lengths seen by nothing (without it a stripe over a quarter of the width moved a strongly absorbed channel by 2 %).
+   */
+  readonly keep: Uint8Array;
+  /** Share of the region left out as glare, edge or meniscus, 0..1. */
+  readonly leftOut: number;
+}
+
+/** Gathers votes of several looks at one region. */
+export interface MaskLearner {
+  look(pixels: RegionPixels, shift: Shift): void;
+  readonly looks: number;
+  decide(): LiquidMask;
+}
+
+export function createMaskLearner(
+  region: Region,
+  crop: CropRequest,
+  centre: { readonly x: number; readonly y: number },
+): MaskLearner {
+  const inside = new Uint8Array(crop.width * crop.height);
+  for (let row = 0; row < crop.height; row += 1) {
+    for (let column = 0; column < crop.width; column += 1) {
+      inside[row * crop.width + column] = contains(region, crop.x + column + 0.5, crop.y + row + 0.5) ? 1 : 0;
+    }
+  }
+  const seen = new Uint16Array(inside.length);
+  const flagged = new Uint16Array(inside.length);
+  let looks = 0;
+
+  return {
+    get looks() {
+      return looks;
+    },
+    look(pixels, shift) {
+      looks += 1;
+      const places: number[] = [];
+      const samples: number[] = [];
+      for (let index = 0; index < pixels.red.length; index += 1) {
+        const [x, y] = sampleCentre(pixels, index);
+        const [refX, refY] = toReference(shift, centre, x, y);
+        const column = Math.floor(refX - crop.x);
+        const row = Math.floor(refY - crop.y);
+        if (column < 0 || row < 0 || column >= crop.width || row >= crop.height) continue;
+        const place = row * crop.width + column;
+        if (inside[place] === 0) continue;
+        places.push(place);
+        samples.push(index);
+      }
+      const flags = flagOutstanding(pixels, samples);
+      // One look of a coarse grid speaks for all the frame pixels that its sample covers.
+      const reach = pixels.pixelsPerSample - 1;
+      const start = -(reach >> 1);
+      for (let entry = 0; entry < places.length; entry += 1) {
+        for (let down = start; down <= start + reach; down += 1) {
+          for (let right = start; right <= start + reach; right += 1) {
+            const place = places[entry]! + down * crop.width + right;
+            if (place < 0 || place >= inside.length || inside[place] === 0) continue;
+            seen[place]! += 1;
+            flagged[place]! += flags[entry]!;
+          }
+        }
+      }
+    },
+    decide() {
+      const bad = new Uint8Array(inside.length);
+      for (let place = 0; place < bad.length; place += 1) {
+        bad[place] = seen[place]! > 0 && flagged[place]! >= persistentShare * seen[place]! ? 1 : 0;
+      }
+      const keep = new Uint8Array(inside.length);
+      let total = 0;
+      let kept = 0;
+      for (let place = 0; place < keep.length; place += 1) {
+        if (inside[place] === 0) continue;
+        total += 1;
+        if (hasBadNeighbour(bad, crop.width, crop.height, place)) continue;
+        keep[place] = 1;
+        kept += 1;
+      }
+      if (kept < smallestRemainder * total) return { keep: inside.slice(), leftOut: 0 };
+      countMirrored(keep, inside, crop.width, boxCentre(region) - crop.x);
+      return { keep, leftOut: total === 0 ? 0 : 1 - kept / total };
+    },
+  };
+}
+
+/** 1 for samples that stand out of the smooth surface of the liquid: glare (lighter in all channels at once) or edges (far off in any). */
+function flagOutstanding(pixels: RegionPixels, samples: readonly number[]): Uint8Array {
+  const n = samples.length;
+  const flags = new Uint8Array(n);
+  // Fewer samples cannot carry the surface.
+  if (n < 20) return flags;
+  const x = Float64Array.from(samples, (index) => index % pixels.width);
+  const y = Float64Array.from(samples, (index) => Math.floor(index / pixels.width));
+  scale(x);
+  scale(y);
+  const fits = [pixels.red, pixels.green, pixels.blue].map((plane) =>
+    fitSurface(
+      x,
+      y,
+      Float64Array.from(samples, (index) => plane[index]!),
+    ),
+  );
+  for (let entry = 0; entry < n; entry += 1) {
+    // Chosen on simulated stripes: 2.5 sigma and 3 steps of 8 bit in every channel at once; an edge is 6 sigma and 20 steps in any.
+    const glare = fits.every((fit) => fit.residual[entry]! > Math.max(2.5 * fit.sigma, 3 / 255));
+    const edge = fits.some((fit) => Math.abs(fit.residual[entry]!) > Math.max(6 * fit.sigma, 20 / 255));
+    if (glare || edge) flags[entry] = 1;
+  }
+  return flags;
+}
+
+function scale(values: Float64Array): void {
+  let low = Infinity;
+  let high = -Infinity;
+  for (const value of values) {
+    low = Math.min(low, value);
+    high = Math.max(high, value);
+  }
+  const half = Math.max((high - low) / 2, 1);
+  const middle = (high + low) / 2;
+  for (let index = 0; index < values.length; index += 1) values[index] = (values[index]! - middle) / half;
+}
+
+const boxCentre = (region: Region): number => {
+  const box = boundingBox(region);
+  return (box.left + box.right) / 2;
+};
+
+/** Lets a kept pixel count twice where its mirror image about the vertical axis is in the region but left out. */
+function countMirrored(keep: Uint8Array, inside: Uint8Array, width: number, axis: number): void {
+  const single = keep.slice();
+  for (let place = 0; place < keep.length; place += 1) {
+    if (single[place] === 0) continue;
+    const column = place % width;
+    const mirrored = Math.floor(2 * axis - (column + 0.5));
+    if (mirrored < 0 || mirrored >= width || mirrored === column) continue;
+    const other = place - column + mirrored;
+    if (inside[other] === 1 && single[other] === 0) keep[place] = 2;
+  }
+}
+
+function hasBadNeighbour(bad: Uint8Array, width: number, height: number, place: number): boolean {
+  const column = place % width;
+  const row = (place - column) / width;
+  for (let y = Math.max(0, row - 1); y <= Math.min(height - 1, row + 1); y += 1) {
+    for (let x = Math.max(0, column - 1); x <= Math.min(width - 1, column + 1); x += 1) {
+      if (bad[y * width + x] === 1) return true;
+    }
+  }
+  return false;
+}
+
+function sampleCentre(pixels: RegionPixels, index: number): [number, number] {
+  const column = index % pixels.width;
+  const row = (index - column) / pixels.width;
+  return [pixels.x + (column + 0.5) * pixels.pixelsPerSample, pixels.y + (row + 0.5) * pixels.pixelsPerSample];
+}

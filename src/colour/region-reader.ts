@@ -1,0 +1,147 @@
+import type { CropRequest, RegionPixels } from '../model/frame.ts';
+import type { Region } from '../model/region.ts';
+import type { Shift } from '../model/shift.ts';
+import { createMaskLearner } from './liquid-mask.ts';
+import type { LiquidMask } from './liquid-mask.ts';
+import { findMeniscus } from './meniscus.ts';
+import { binCount, binOffset, binsPerUnit, createHistogram, takeMidmean } from './midmean.ts';
+import type { Histogram } from './midmean.ts';
+import { createCellNoise } from './cell-noise.ts';
+import { halvesDistance, lightnessTexture } from './cell-structure.ts';
+import { boundingBox } from './region-geometry.ts';
+import { arrangeSamples } from './sample-cells.ts';
+import type { SampleCells } from './sample-cells.ts';
+import { fromReference, noShift } from './shifted-point.ts';
+import { tabulateTransfer } from './transfer.ts';
+import type { TransferName } from './transfer.ts';
+
+type Three = readonly [number, number, number];
+
+/** One region's colour in one frame; see RegionColours for the meaning of each value. */
+export interface RegionReading {
+  readonly rgb: Three;
+  readonly se: Three;
+  readonly clipped: Three;
+  readonly leftOut: number;
+  readonly samples: number;
+  readonly halvesDeltaE: number;
+  readonly texture: number;
+  /** On the reference frame's rows, so that a nudged camera does not look like evaporation. */
+  readonly meniscusY: number | null;
+}
+
+export interface RegionReader {
+  readonly id: string;
+  /** A look before measuring (a dozen over the run, after dosing): decides what is glare, edge or meniscus. */
+  learn(pixels: RegionPixels, shift?: Shift): void;
+  /**
+   * Colour in one frame, frames in order of time. Without looks before, the first frame read decides the mask.
+   * `null` when fewer than {@link fewestSamples} samples of the region lie in the crop.
+   */
+  read(pixels: RegionPixels, shift?: Shift): RegionReading | null;
+}
+
+export interface RegionReaderOptions {
+  /** Upright frame size: shifts turn and scale about its centre. */
+  readonly frame: { readonly width: number; readonly height: number };
+  readonly transfer: TransferName;
+}
+
+/** Chosen: quartiles of fewer samples are not robust. */
+export const fewestSamples = 24;
+/** Samples are found anew when the region moved by this much, in samples. Chosen: a quarter; below it the nearest samples stay mostly the same. */
+const restlessness = 0.25;
+
+/** A reader of one region; memory does not grow with frames. */
+export function createRegionReader(region: Region, crop: CropRequest, options: RegionReaderOptions): RegionReader {
+  const box = boundingBox(region);
+  const centre = { x: options.frame.width / 2, y: options.frame.height / 2 };
+  const decode = tabulateTransfer(options.transfer);
+  const learner = createMaskLearner(region, crop, centre);
+  const histograms = [createHistogram(), createHistogram(), createHistogram()] as const;
+  const noise = createCellNoise();
+  let mask: LiquidMask | null = null;
+  let cells: SampleCells | null = null;
+  let arrangedFor = '';
+  let arrangedAt: readonly number[] = [];
+
+  const arrange = (pixels: RegionPixels, shift: Shift): SampleCells => {
+    if (mask === null) {
+      if (learner.looks === 0) learner.look(pixels, shift);
+      mask = learner.decide();
+    }
+    const grid = `${pixels.x} ${pixels.y} ${pixels.width} ${pixels.height} ${pixels.pixelsPerSample}`;
+    const corners = [
+      ...fromReference(shift, centre, box.left, box.top),
+      ...fromReference(shift, centre, box.right, box.bottom),
+    ];
+    const moved = corners.some(
+      (value, index) => Math.abs(value - arrangedAt[index]!) > restlessness * pixels.pixelsPerSample,
+    );
+    if (cells === null || grid !== arrangedFor || moved) {
+      cells = arrangeSamples(mask, box, crop, pixels, shift, centre);
+      arrangedFor = grid;
+      arrangedAt = corners;
+    }
+    return cells;
+  };
+
+  return {
+    id: region.id,
+    learn(pixels, shift = noShift) {
+      learner.look(pixels, shift);
+    },
+    read(pixels, shift = noShift) {
+      const found = arrange(pixels, shift);
+      const total = found.samples.length;
+      if (found.distinct < fewestSamples) return null;
+      const planes = [pixels.red, pixels.green, pixels.blue] as const;
+      for (let channel = 0; channel < 3; channel += 1) {
+        fillHistogram(histograms[channel]!, planes[channel]!, found, noise.means[channel]!);
+      }
+      const values = histograms.map((histogram) => takeMidmean(histogram, total, decode));
+      const scatter = noise.standardErrors(
+        found,
+        values.map((value) => value.quartileRange),
+      );
+      const slopes = values.map(({ encoded }) => (decode(encoded + 0.002) - decode(encoded - 0.002)) / 0.004);
+      const [middleX, middleY] = fromReference(shift, centre, (box.left + box.right) / 2, (box.top + box.bottom) / 2);
+      const offsetX = middleX - (box.left + box.right) / 2;
+      const meniscus = findMeniscus(pixels, box.left + offsetX, box.right + offsetX, middleY);
+      const rgb = three((channel) => values[channel]!.linear);
+      return {
+        rgb,
+        se: three((channel) => slopes[channel]! * scatter[channel]!),
+        clipped: three((channel) => values[channel]!.clipped),
+        leftOut: mask!.leftOut,
+        samples: found.distinct,
+        halvesDeltaE: halvesDistance(noise.means, found, decode),
+        texture: lightnessTexture(planes, found, rgb, slopes),
+        meniscusY: meniscus === null ? null : meniscus - (middleY - (box.top + box.bottom) / 2),
+      };
+    },
+  };
+}
+
+const three = (of: (channel: number) => number): Three => [of(0), of(1), of(2)];
+
+/** Counts a plane's samples into the histogram and takes the mean of every cell on the way (NaN for a cell without samples). */
+function fillHistogram(histogram: Histogram, plane: Float32Array, cells: SampleCells, means: Float64Array): void {
+  const { counts, sums } = histogram;
+  const { samples, starts } = cells;
+  for (let cell = 0; cell < cells.cells; cell += 1) {
+    const from = starts[cell]!;
+    const to = starts[cell + 1]!;
+    let cellSum = 0;
+    for (let entry = from; entry < to; entry += 1) {
+      const value = plane[samples[entry]!]!;
+      let bin = (value * binsPerUnit + binOffset) | 0;
+      if (bin < 0) bin = 0;
+      else if (bin >= binCount) bin = binCount - 1;
+      counts[bin]! += 1;
+      sums[bin]! += value;
+      cellSum += value;
+    }
+    means[cell] = cellSum / (to - from);
+  }
+}
