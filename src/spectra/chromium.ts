@@ -30,10 +30,11 @@ export const hexaaquaBands: readonly Band[] = [
 ];
 
 /**
- * Green sulfato Cr(III), what forms in sulfuric acid: long band near 585-590 nm (from memory), short one near 420 nm;
- * heights a little above the hexaaqua ion's. Heights and widths chosen.
+ * Green sulfato Cr(III), what forms in sulfuric acid: long band near 585-590 nm (from memory). The short band near 424 nm,
+ * both heights (a little above the hexaaqua ion's, the short one more, which makes it green rather than violet) and widths
+ * are chosen.
  */
 export const sulfatoBands: readonly Band[] = [
-  { centreNm: 420, widthNm: 78, epsilon: 18 },
-  { centreNm: 587, widthNm: 110, epsilon: 16 },
+  { centreNm: 424, widthNm: 90, epsilon: 22 },
+  { centreNm: 588, widthNm: 110, epsilon: 17 },
 ];
