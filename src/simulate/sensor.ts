@@ -78,3 +78,10 @@ export function encodeSrgb(linear: number): number {
 function toneCurve(encoded: number, tone: number): number {
   return encoded + tone * (encoded * encoded * (3 - 2 * encoded) - encoded);
 }
+
+/** Linear light as someone reads it back who takes the picture's curve for plain sRGB. */
+export function readBack(linear: number, tone: number): number {
+  if (tone === 0 || linear <= 0) return linear;
+  const code = toneCurve(encodeSrgb(linear), tone);
+  return code <= 0.04045 ? code / 12.92 : ((code + 0.055) / 1.055) ** 2.4;
+}

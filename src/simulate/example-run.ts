@@ -1,0 +1,82 @@
+import { layoutOf, liquidRect } from './layout.ts';
+import type { Scenario, ScenarioVial } from './scenario.ts';
+import { regionName } from './vial-course.ts';
+
+/** The plain objects of a `rig.json` and a `run.yaml` for a simulated run: what a careful user would write. */
+export interface ExampleRun {
+  readonly rig: Readonly<Record<string, unknown>>;
+  readonly run: Readonly<Record<string, unknown>>;
+}
+
+/** `source` and `rig` are the paths to write into run.yaml, relative to it. */
+export function exampleRun(scenario: Scenario, files: { readonly source: string; readonly rig: string }): ExampleRun {
+  const layout = layoutOf(scenario);
+  const { chemistry, reading, frame } = scenario;
+  const { reagent } = chemistry;
+  return {
+    rig: {
+      schema: 'vialapse/rig@1',
+      name: `${scenario.name} rig`,
+      frame,
+      regions: layout.vials.map((box) => ({ id: box.region, shape: 'rect', ...liquidRect(box) })),
+      ...(layout.patches.length === 0
+        ? {}
+        : {
+            white: layout.patches.map(({ id, x, y, width, height }) => ({
+              id,
+              shape: 'rect',
+              x: Math.ceil(x + 0.15 * width),
+              y: Math.ceil(y + 0.15 * height),
+              width: Math.floor(0.7 * width),
+              height: Math.floor(0.7 * height),
+            })),
+          }),
+    },
+    run: {
+      schema: 'vialapse/run@1',
+      name: scenario.name,
+      rig: files.rig,
+      source: files.source,
+      timing: scenario.media.kind === 'jpeg' ? { clock: 'exif' } : { interval_s: scenario.intervalS },
+      reaction: 'acid-dichromate',
+      ...known({ read_at_s: reading.readAtS }),
+      alpha: reading.alpha,
+      margin: reading.margin,
+      record: { notes: 'A modelled run, not photographed: see truth.json.' },
+      dose: {
+        reagent: {
+          salt: reagent.salt,
+          salt_g: reagent.saltG,
+          water_ml: reagent.waterMl,
+          acid_ml: reagent.acidMl,
+          acid_percent: reagent.acidPercent,
+        },
+        reagent_ml: chemistry.reagentMl,
+        sample_ml: chemistry.sampleMl,
+      },
+      vials: scenario.vials.map((vial, index) => vialEntry(vial, regionName(index, scenario.rack.columns), scenario)),
+    },
+  };
+}
+
+function vialEntry(vial: ScenarioVial, region: string, { chemistry }: Scenario): Record<string, unknown> {
+  return {
+    region,
+    label: vial.label,
+    role: vial.role,
+    added_run_s: vial.addedRunS,
+    ...(vial.role === 'mixture' && vial.kinetics.model === 'constant' ? { extent: vial.kinetics.extent } : {}),
+    ...known({
+      expect: vial.expect,
+      group: vial.group,
+      level_mol_percent: vial.levelMolPercent,
+      identity: vial.identity,
+      sample_ml: vial.sampleMl,
+      density_g_ml: vial.densityGMl ?? chemistry.densityGMl,
+      molar_mass_g_mol: vial.molarMassGMol ?? chemistry.molarMassGMol,
+    }),
+  };
+}
+
+const known = (entries: Readonly<Record<string, unknown>>): Record<string, unknown> =>
+  Object.fromEntries(Object.entries(entries).filter(([, value]) => value !== null));
