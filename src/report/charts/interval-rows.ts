@@ -1,0 +1,122 @@
+import { interval } from './marks.ts';
+import { element, line, text, textSize, type Drawing } from './svg.ts';
+import { fitText, textWidth } from './text-width.ts';
+import type { ChartTheme } from './theme.ts';
+import type { Tick } from './time-ticks.ts';
+
+/** One interval on a common axis. */
+export interface IntervalRow {
+  /** Vials or reference, set bold before the label. */
+  readonly name: string;
+  readonly label: string;
+  /** `null`: nothing to draw; `said` tells why. */
+  readonly value: number | null;
+  readonly ends: readonly [number | null, number | null];
+  /** One-sided bound, drawn as a longer stroke; `null` without. */
+  readonly bound: number | null;
+  readonly said: string;
+  /** Draws the mark at the value. */
+  readonly mark: (x: number, y: number) => string;
+}
+
+export interface ValueAxis {
+  readonly position: (value: number) => number;
+  readonly range: readonly [number, number];
+  readonly ticks: readonly Tick[];
+  readonly title: string;
+  /** Lines across all rows, such as the margin. */
+  readonly lines: readonly { readonly at: number; readonly label: string; readonly dashed: boolean }[];
+}
+
+/** The interval of one row between `top` and `bottom`, with the axis' lines behind it. */
+export function intervalBody(
+  row: IntervalRow,
+  axis: ValueAxis,
+  top: number,
+  bottom: number,
+  theme: ChartTheme,
+): string {
+  const y = (top + bottom) / 2;
+  const place = (value: number | null): number | null => (value === null ? null : axis.position(value));
+  const lines = axis.lines.map(({ at, dashed }) => {
+    const x = axis.position(at);
+    return line(x, top, x, bottom, dashed ? theme.ink : theme.rule, dashed ? { 'stroke-dasharray': '4 3' } : {});
+  });
+  if (row.value === null) return lines.join('');
+  const bound = place(row.bound);
+  return [
+    ...lines,
+    interval([place(row.ends[0]), place(row.ends[1])], y, axis.range, theme),
+    bound === null ? '' : line(bound, y - 7, bound, y + 7, theme.ink, { 'stroke-width': 2.5 }),
+    row.mark(axis.position(row.value), y),
+  ].join('');
+}
+
+/** The axis under the rows: rule, ticks, labels; the title stands one line lower. */
+export function axisBody(axis: ValueAxis, y: number, theme: ChartTheme): string {
+  const [from, to] = axis.range;
+  const ticks = axis.ticks.map(({ at, label }) => {
+    const x = axis.position(at);
+    return line(x, y, x, y + 4, theme.rule) + text(x, y + 16, label, { fill: theme.soft, anchor: 'middle' });
+  });
+  return line(from, y, to, y, theme.rule) + ticks.join('');
+}
+
+export interface RowsLayout {
+  readonly width: number;
+  readonly labelWidth: number;
+  readonly saidWidth: number;
+}
+
+const rowHeight = 22;
+const headHeight = 34;
+
+/** Position range of the plot inside a chart of that layout. */
+export function plotRange(layout: RowsLayout): readonly [number, number] {
+  return [layout.labelWidth + 8, layout.width - layout.saidWidth - 12];
+}
+
+/** A whole chart of intervals: names on the left, what they say on the right, the axis below. */
+export function intervalChart(
+  rows: readonly IntervalRow[],
+  axis: ValueAxis,
+  layout: RowsLayout,
+  heading: { readonly title: string; readonly said: string; readonly note: string; readonly description: string },
+  theme: ChartTheme,
+): Drawing {
+  const bottom = headHeight + rows.length * rowHeight;
+  const body = rows.map((row, index) => {
+    const top = headHeight + index * rowHeight;
+    const nameWidth = textWidth(row.name, true);
+    const baseline = top + rowHeight / 2 + 4;
+    return [
+      index === 0 ? '' : line(0, top, layout.width, top, theme.hair),
+      text(0, baseline, row.name, { fill: theme.ink, bold: true }),
+      element(
+        'g',
+        {},
+        text(nameWidth + 6, baseline, fitText(row.label, layout.labelWidth - nameWidth - 6), { fill: theme.ink }),
+      ),
+      intervalBody(row, axis, top, top + rowHeight, theme),
+      text(layout.width, baseline, row.said, { fill: theme.ink, anchor: 'end' }),
+    ].join('');
+  });
+  const heads = axis.lines
+    .filter(({ label }) => label !== '')
+    .map(({ at, label }) => text(axis.position(at), headHeight - 5, label, { fill: theme.soft, anchor: 'middle' }));
+  const noteY = bottom + 40 + textSize * 1.5;
+  return {
+    width: layout.width,
+    height: noteY + 6,
+    description: heading.description,
+    body: [
+      text(0, textSize, heading.title, { fill: theme.ink, bold: true }),
+      text(layout.width, textSize, heading.said, { fill: theme.soft, anchor: 'end' }),
+      ...heads,
+      ...body,
+      axisBody(axis, bottom, theme),
+      text((axis.range[0] + axis.range[1]) / 2, bottom + 34, axis.title, { fill: theme.soft, anchor: 'middle' }),
+      text(0, noteY, heading.note, { fill: theme.soft }),
+    ].join(''),
+  };
+}

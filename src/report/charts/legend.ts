@@ -1,0 +1,63 @@
+import { onsetMarkIcon, ringIcon } from './legend-icons.ts';
+import { element, line, text } from './svg.ts';
+import { textWidth } from './text-width.ts';
+import type { ChartTheme } from './theme.ts';
+
+/** One entry of a key: a picture 26 wide and 14 high, and its words. */
+export interface LegendItem {
+  readonly icon: string;
+  readonly words: string;
+}
+
+const iconWidth = 26;
+
+/** What the marks of a curve panel mean. */
+export function curveLegend(theme: ChartTheme, margin95 = '95 %'): readonly LegendItem[] {
+  const ink = theme.ink;
+  const dots = [4, 10, 16, 22].map((x, index) =>
+    element('circle', { cx: x, cy: 8 + (index % 2 === 0 ? 1.5 : -1.5), r: 2.4, fill: theme.rule }),
+  );
+  return [
+    { icon: dots.join(''), words: 'frames, in the colour the camera saw' },
+    {
+      icon:
+        element('rect', { x: 1, y: 2, width: 24, height: 11, fill: theme.band }) +
+        line(1, 7.5, 25, 7.5, ink, { 'stroke-width': 1.25 }),
+      words: `fit and its ${margin95} band`,
+    },
+    {
+      icon: element('rect', { x: 1, y: 2, width: 24, height: 11, fill: theme.faint }),
+      words: `negative references, ${margin95} band`,
+    },
+    { icon: onsetMarkIcon(theme), words: `onset, ${margin95}` },
+    { icon: ringIcon(theme), words: `half-time, ${margin95}` },
+    { icon: line(13, 1, 13, 14, ink), words: 'reading time' },
+    {
+      icon: element('rect', { x: 1, y: 5.5, width: 24, height: 4, fill: theme.rule }),
+      words: 'reading window (exploratory)',
+    },
+    { icon: line(13, 1, 13, 14, theme.rule, { 'stroke-dasharray': '1 3' }), words: 'event, numbered' },
+  ];
+}
+
+/** A key as running lines of a given width; `height` is what it takes. */
+export function legendBody(
+  items: readonly LegendItem[],
+  width: number,
+  theme: ChartTheme,
+): { readonly body: string; readonly height: number } {
+  let x = 0;
+  let y = 0;
+  const parts: string[] = [];
+  for (const { icon, words } of items) {
+    const needed = iconWidth + 6 + textWidth(words);
+    if (x > 0 && x + needed > width) {
+      x = 0;
+      y += 20;
+    }
+    parts.push(element('g', { transform: `translate(${x} ${y})` }, icon));
+    parts.push(text(x + iconWidth + 6, y + 12, words, { fill: theme.soft }));
+    x += needed + 18;
+  }
+  return { body: parts.join(''), height: y + 20 };
+}

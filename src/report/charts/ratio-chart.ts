@@ -1,0 +1,63 @@
+import type { Result, ResultRatio } from '../../model/result.ts';
+import { formatInterval, formatSignificant } from '../round.ts';
+import { samplesInOrder } from '../words.ts';
+import { intervalChart, plotRange, type IntervalRow } from './interval-rows.ts';
+import { outcomeMark } from './marks.ts';
+import type { Drawing } from './svg.ts';
+import type { ChartTheme } from './theme.ts';
+import { logAxis } from './value-axes.ts';
+
+/** Which ratio is drawn; both are sample divided by reference. */
+export type RatioKind = 'rate_ratio' | 'half_time_ratio';
+
+const titles: Readonly<Record<RatioKind, string>> = {
+  rate_ratio: 'Rate of the sample ÷ reference',
+  half_time_ratio: 'Half-time of the sample ÷ reference',
+};
+
+/** Ratios of every sample to every reference it was compared with, on a logarithmic axis. */
+export function ratioChart(result: Result, kind: RatioKind, width: number, theme: ChartTheme): Drawing {
+  const layout = { width, labelWidth: width * 0.36, saidWidth: width * 0.27 };
+  const rows = samplesInOrder(result).flatMap((sample) =>
+    sample.against.map((against): IntervalRow => {
+      const ratio = against[kind];
+      return {
+        name: sample.regions.join(' '),
+        label: against.reference,
+        value: ratio === null || ratio.value <= 0 ? null : ratio.value,
+        ends: ratio === null ? [null, null] : openEnds(ratio),
+        bound: null,
+        said: ratioWords(ratio),
+        mark: (x, y) => outcomeMark(sample.outcome, x, y, theme, 4),
+      };
+    }),
+  );
+  return intervalChart(
+    rows,
+    logAxis(
+      rows.flatMap((row) => (row.value === null ? [] : [row.value])),
+      rows.map((row) => row.ends),
+      plotRange(layout),
+      'ratio (logarithmic)',
+      [{ at: 1, label: 'equal', dashed: true }],
+    ),
+    layout,
+    {
+      title: titles[kind],
+      said: '95 % interval',
+      note: 'Arrow: unbounded on that side.',
+      description: `${titles[kind]} with 95 % intervals, for ${rows.length} pairs.`,
+    },
+    theme,
+  );
+}
+
+/** A lower end at or below zero bounds nothing on a ratio. */
+function openEnds({ ci95: [lower, upper] }: ResultRatio): readonly [number | null, number | null] {
+  return [lower !== null && lower > 0 ? lower : null, upper];
+}
+
+export function ratioWords(ratio: ResultRatio | null): string {
+  if (ratio === null) return 'not estimable';
+  return formatInterval(openEnds(ratio), (value) => formatSignificant(value, 2));
+}

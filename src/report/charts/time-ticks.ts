@@ -1,0 +1,66 @@
+import { scaleLinear, scaleLog } from 'd3-scale';
+import type { TimeAxis } from '../chart-data.ts';
+import { timeUnit } from '../duration.ts';
+
+export interface Tick {
+  readonly at: number;
+  readonly label: string;
+}
+
+export interface TimeScale {
+  /** Position of a time in seconds; held at the ends of the axis. */
+  readonly position: (seconds: number) => number;
+  readonly ticks: readonly Tick[];
+  readonly title: string;
+}
+
+const second = 1;
+const minute = 60;
+const hour = 3600;
+const logSteps = [
+  1,
+  3,
+  10,
+  30,
+  1 * minute,
+  3 * minute,
+  10 * minute,
+  30 * minute,
+  hour,
+  3 * hour,
+  10 * hour,
+  30 * hour,
+  100 * hour,
+];
+
+/** Scale and ticks of a time axis; `roomFor` = number of labels that fit. The last label of a linear axis bears the unit. */
+export function timeScale(axis: TimeAxis, range: readonly [number, number], roomFor: number): TimeScale {
+  if (axis.kind === 'log') {
+    const scale = scaleLog([axis.fromS, axis.toS], range).clamp(true);
+    const inside = logSteps.filter((step) => step >= axis.fromS && step <= axis.toS);
+    const every = Math.max(1, Math.ceil(inside.length / roomFor));
+    const ticks = inside.filter((_, index) => (inside.length - 1 - index) % every === 0);
+    return {
+      position: scale,
+      ticks: ticks.map((at) => ({ at, label: shortTime(at) })),
+      title: 'time since dosing, log',
+    };
+  }
+  const unit = timeUnit(axis.toS - axis.fromS);
+  const scale = scaleLinear([axis.fromS, axis.toS], range).clamp(true);
+  const values = scaleLinear([axis.fromS / unit.divisor, axis.toS / unit.divisor], range).ticks(roomFor);
+  const last = values.length - 1;
+  return {
+    position: scale,
+    ticks: values.map((value, index) => ({
+      at: value * unit.divisor,
+      label: index === last ? `${value} ${unit.name}` : String(value),
+    })),
+    title: `time since dosing, ${unit.name}`,
+  };
+}
+
+function shortTime(seconds: number): string {
+  if (seconds >= hour) return `${seconds / hour} h`;
+  return seconds >= minute ? `${seconds / minute} min` : `${seconds / second} s`;
+}

@@ -1,0 +1,28 @@
+/** One cell: `null` is unknown and stays empty. */
+export type CsvValue = string | number | boolean | null;
+
+const formulaStart = /^[=+\-@\t\r\n]/;
+
+/**
+ * A cell by RFC 4180. Strings that a spreadsheet would run as a formula (beginning with = + - @ or a control) get an
+ * apostrophe in front (OWASP, "CSV Injection"); numbers are written as they are.
+ */
+export function csvCell(value: CsvValue): string {
+  if (value === null) return '';
+  if (typeof value === 'number') return Number.isFinite(value) ? String(value) : '';
+  if (typeof value === 'boolean') return String(value);
+  const harmless = formulaStart.test(value) ? `'${value}` : value;
+  return /[",\r\n]/.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless;
+}
+
+/** A table with a header row and CRLF line ends (RFC 4180). */
+export function csvTable(columns: readonly string[], rows: Iterable<readonly CsvValue[]>): string {
+  const lines = [columns.join(',')];
+  for (const row of rows) lines.push(row.map(csvCell).join(','));
+  return `${lines.join('\r\n')}\r\n`;
+}
+
+/** Six significant digits: finer than any camera colour, and files stay small. */
+export function sixDigits(value: number | null | undefined): number | null {
+  return value === null || value === undefined || !Number.isFinite(value) ? null : Number(value.toPrecision(6));
+}

@@ -1,0 +1,24 @@
+/**
+ * Seconds as people at a bench say them: `45 s`, `12 min`, `2 h 05 min`, `3 d 04 h`.
+ * Below a minute to the second, below 10 minutes with seconds (`2 min 30 s`), above to the minute.
+ */
+export function formatDuration(seconds: number): string {
+  if (!Number.isFinite(seconds)) return '–';
+  const sign = seconds < -0.5 ? '−' : '';
+  const total = Math.abs(seconds);
+  if (total < 59.5) return `${sign}${Math.round(total)} s`;
+  if (total < 600) {
+    const whole = Math.round(total);
+    const rest = whole % 60;
+    return `${sign}${Math.floor(whole / 60)} min${rest === 0 ? '' : ` ${rest} s`}`;
+  }
+  const minutes = Math.round(total / 60);
+  if (minutes < 60) return `${sign}${minutes} min`;
+  const hours = Math.floor(minutes / 60);
+  return `${sign}${hours} h ${String(minutes % 60).padStart(2, '0')} min`;
+}
+
+/** Unit of a time axis: minutes up to an hour and a half, else hours; `divisor` turns seconds into it. */
+export function timeUnit(spanS: number): { readonly name: 'min' | 'h'; readonly divisor: number } {
+  return spanS <= 5400 ? { name: 'min', divisor: 60 } : { name: 'h', divisor: 3600 };
+}

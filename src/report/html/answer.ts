@@ -1,0 +1,115 @@
+import type { Result, ResultSample } from '../../model/result.ts';
+import { differenceAxisOf, differenceRow } from '../charts/difference-chart.ts';
+import { axisBody, intervalBody, type ValueAxis } from '../charts/interval-rows.ts';
+import { outcomeMark } from '../charts/marks.ts';
+import { inlineSvg, text } from '../charts/svg.ts';
+import { pageTheme } from '../charts/theme.ts';
+import { formatDuration } from '../duration.ts';
+import { formatFixed, formatInterval, formatLike, formatWithError } from '../round.ts';
+import { levelWords, onsetWords, samplesInOrder } from '../words.ts';
+import { bdi, html, nothing, raw, type Markup } from './html.ts';
+
+const plotWidth = 320;
+const rowHeight = 34;
+
+/** The answer: one line a sample, worst news first, each difference drawn against the margin. */
+export function answerSection(result: Result): Markup {
+  const { run } = result;
+  if (result.samples.length === 0) return html`<p>This run holds references only: there is no sample to judge.</p>`;
+  const axis = differenceAxisOf([result], [10, plotWidth - 10]);
+  const margin = formatFixed(run.margin, 3).replace(/0$/, '');
+  return html`<table class="answer">
+    <caption class="hidden">
+      Outcome of every sample at ${formatDuration(run.read_at_s)}
+    </caption>
+    <thead>
+      <tr>
+        <th scope="col">Outcome</th>
+        <th scope="col">Sample</th>
+        <th scope="col">Difference of extent to the negative references at ${formatDuration(run.read_at_s)}</th>
+        <th scope="col" class="plot">
+          <span class="hidden">Difference drawn against the margin of ${margin}</span>${marginHead(axis, margin)}
+        </th>
+        <th scope="col">Level</th>
+        <th scope="col">Onset</th>
+      </tr>
+    </thead>
+    <tbody>
+      ${samplesInOrder(result).map((sample) => row(sample, result, axis))}
+    </tbody>
+    <tfoot>
+      <tr>
+        <td colspan="3" class="note">
+          ± standard error. Thin line: 95 % interval; heavy stroke: the one-sided bound at ${percent(run.alpha)} that
+          decides. <i>Reacted</i>: lower bound above the margin (risk ${percent(run.alpha)} over all samples together).
+          <i>Resisted</i>: upper bound below it (risk ${percent(run.alpha)} for each sample).
+        </td>
+        <td class="plot">${axisFoot(axis)}</td>
+        <td colspan="2" class="note">Axis: linear to the margin, logarithmic beyond.</td>
+      </tr>
+    </tfoot>
+  </table>`;
+}
+
+function row(sample: ResultSample, result: Result, axis: ValueAxis): Markup {
+  const onsets = result.vials.filter((vial) => sample.regions.includes(vial.region)).map((vial) => vial.onset_s);
+  const difference = sample.extent_difference;
+  const like = (value: number): string => formatLike(value, difference?.se ?? null);
+  const body = intervalBody(differenceRow(sample, pageTheme), axis, 0, rowHeight, pageTheme);
+  const said =
+    difference === null
+      ? 'Difference not estimable.'
+      : `${formatWithError(difference)}, 95 % interval ${formatInterval(difference.ci95, like)}; margin ${result.run.margin}.`;
+  return html`<tr>
+    <td class="outcome">${outcomeIcon(sample.outcome)}<b>${sample.outcome}</b>${surprise(sample)}</td>
+    <th scope="row">
+      <span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}<span class="reason"
+        >${sample.reason}</span
+      >
+    </th>
+    <td class="number">${formatWithError(difference)}${bound(sample, like)}</td>
+    <td class="plot">${raw(inlineSvg({ width: plotWidth, height: rowHeight, body, description: said }))}</td>
+    <td>${levelWords(sample.level)}${electrons(sample)}</td>
+    <td>${onsetWords(onsets)}</td>
+  </tr>`;
+}
+
+export function outcomeIcon(outcome: ResultSample['outcome']): Markup {
+  return raw(
+    `<svg viewBox="0 0 14 14" width="14" height="14" aria-hidden="true">${outcomeMark(outcome, 7, 7, pageTheme)}</svg>`,
+  );
+}
+
+function surprise(sample: ResultSample): Markup {
+  if (sample.as_expected === null || sample.expect === null) return nothing;
+  return html`<span class="reason">${sample.as_expected ? 'as expected' : `expected: ${sample.expect}`}</span>`;
+}
+
+function bound(sample: ResultSample, like: (value: number) => string): Markup {
+  if (sample.bound === null) return nothing;
+  return html`<span class="reason">${sample.bound.side} bound ${like(sample.bound.value)}</span>`;
+}
+
+function electrons({ level }: ResultSample): Markup {
+  if (level === null || level.electrons === null || level.electrons.length === 0) return nothing;
+  return html`<span class="reason">counting ${level.electrons.join(', ')} electrons a molecule</span>`;
+}
+
+function marginHead(axis: ValueAxis, margin: string): Markup {
+  const mark = axis.lines.find(({ dashed }) => dashed);
+  const label =
+    mark === undefined
+      ? ''
+      : text(axis.position(mark.at), 12, `margin ${margin}`, { fill: pageTheme.soft, anchor: 'middle' });
+  return raw(`<svg viewBox="0 0 ${plotWidth} 16" width="${plotWidth}" height="16" aria-hidden="true">${label}</svg>`);
+}
+
+function axisFoot(axis: ValueAxis): Markup {
+  return raw(
+    `<svg viewBox="0 0 ${plotWidth} 24" width="${plotWidth}" height="24" aria-hidden="true">${axisBody(axis, 1, pageTheme)}</svg>`,
+  );
+}
+
+function percent(alpha: number): string {
+  return `${Number((100 * alpha).toPrecision(2))} %`;
+}

@@ -1,0 +1,48 @@
+import type { RunEvent } from '../../model/run.ts';
+import { byRole } from '../charts/rate-chart.ts';
+import type { ChartRun, TimeAxis } from '../chart-data.ts';
+import { curveDrawing } from '../charts/curves-chart.ts';
+import { curveLegend } from '../charts/legend.ts';
+import { inlineSvg } from '../charts/svg.ts';
+import { pageTheme } from '../charts/theme.ts';
+import { formatDuration } from '../duration.ts';
+import { bdi, html, nothing, raw, type Markup } from './html.ts';
+
+/** Extent against time of every vial: small multiples on one scale. */
+export function curvesSection(run: ChartRun, axis: TimeAxis, events: readonly RunEvent[]): Markup {
+  const panels = byRole(run.vials).map(
+    (vial) =>
+      html`<li class="panel">
+        ${raw(inlineSvg(curveDrawing({ run, runNumber: 0, vial }, axis, pageTheme)))}<i class="cursor"></i>
+      </li>`,
+  );
+  const key = curveLegend(pageTheme).map(
+    ({ icon, words }) =>
+      html`<li><svg viewBox="0 0 26 15" width="26" height="15" aria-hidden="true">${raw(icon)}</svg> ${words}</li>`,
+  );
+  return html`<section aria-labelledby="curves">
+    <h2 id="curves">Extent (fraction converted) against time since dosing</h2>
+    <ul class="key">
+      ${key}
+    </ul>
+    <ul class="panels">
+      ${panels}
+    </ul>
+    ${eventList(events)}
+  </section>`;
+}
+
+function eventList(events: readonly RunEvent[]): Markup {
+  if (events.length === 0) return nothing;
+  const items = events.map(
+    (event, index) =>
+      html`<li>
+        <b>${index + 1}</b> ${bdi(event.what)}${event.region === null ? '' : `, ${event.region} only`}, at
+        ${formatDuration(event.atRunS)} on the run's clock
+      </li>`,
+  );
+  return html`<p class="note lead">Events:</p>
+    <ol class="events note">
+      ${items}
+    </ol>`;
+}

@@ -1,0 +1,26 @@
+import type { ColourPath } from '../../model/extent.ts';
+import type { ChartRun, TimeAxis } from '../chart-data.ts';
+import { huePanel, hueScales } from '../charts/hue-panel.ts';
+import { byRole } from '../charts/rate-chart.ts';
+import { inlineSvg } from '../charts/svg.ts';
+import { pageTheme } from '../charts/theme.ts';
+import { oklabOfLinear } from '../seen-colour.ts';
+import { html, raw, type Markup } from './html.ts';
+
+/** Each vial's way through the a,b plane of OKLab over the run's colour path, beside its hue against time. */
+export function hueSection(run: ChartRun, path: ColourPath, axis: TimeAxis): Markup {
+  const scales = hueScales(run, path.linearRgb.map(oklabOfLinear), axis);
+  const panels = byRole(run.vials).map(
+    (vial) => html`<li class="panel">${raw(inlineSvg(huePanel(vial, scales, pageTheme)))}</li>`,
+  );
+  return html`<section aria-labelledby="hue">
+    <h2 id="hue">Hue</h2>
+    <p class="note">
+      Left: OKLab a (green to red) and b (blue to yellow), no unit; line: the run's colour path from fresh to spent,
+      dots: the vial's way, ring: where it ended. Right: OKLCh hue in degrees against time since dosing.
+    </p>
+    <ul class="panels">
+      ${panels}
+    </ul>
+  </section>`;
+}

@@ -1,0 +1,123 @@
+/** Paper, ink and one grey scale, light and dark; two sizes of text. */
+const variables = `
+:root{color-scheme:light dark;--paper:#fff;--ink:#1a1a1a;--soft:#565656;--rule:#7d7d7d;--hair:#dedede;--band:#c4c4c4;--faint:#ececec;--at:1}
+@media (prefers-color-scheme:dark){:root{--paper:#161616;--ink:#ececec;--soft:#b0b0b0;--rule:#8c8c8c;--hair:#363636;--band:#5c5c5c;--faint:#2b2b2b}}`;
+
+const text = `
+*{box-sizing:border-box}
+html{background:var(--paper);color:var(--ink);-webkit-text-size-adjust:100%}
+body{margin:0 auto;max-width:1232px;padding:20px 24px 32px;font:13px/1.4 system-ui,-apple-system,'Segoe UI',Roboto,'Helvetica Neue',Arial,'DejaVu Sans',sans-serif;font-variant-numeric:tabular-nums lining-nums}
+h1,.count{font-size:20px;line-height:1.25;font-weight:600;margin:0}
+h2,h3{font-size:13px;font-weight:600;margin:0}
+section>h2{border-top:1px solid var(--ink);padding-top:6px;margin:22px 0 8px}
+h3{margin:0 0 2px}
+p{margin:0}
+ul,ol{list-style:none;margin:0;padding:0}
+svg{display:block;overflow:visible}
+svg text{font-size:13px}
+b{font-weight:600}
+bdi{overflow-wrap:anywhere}
+.soft,.note,.reason{color:var(--soft)}
+.note{max-width:92ch}
+.hidden{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
+:focus-visible{outline:2px solid var(--ink);outline-offset:2px}`;
+
+const head = `
+.head{display:grid;grid-template-columns:1fr minmax(280px,420px);gap:12px 40px;align-items:start}
+.head h1{overflow-wrap:anywhere}
+.count{margin-top:10px}
+.trust{border:1px solid var(--rule);border-radius:6px;padding:8px 12px}
+.trust h2{border:0;margin:0;padding:0;font-size:20px;display:flex;align-items:center;gap:8px}
+.trust ul{margin:4px 0}
+.answer{border-collapse:collapse;width:100%;margin-top:14px}
+.answer th,.answer td{text-align:left;vertical-align:middle;padding:0 14px 0 0;font-weight:400}
+.answer tbody td,.answer tbody th{padding-top:3px;padding-bottom:3px}
+.answer thead th{vertical-align:bottom;padding-bottom:2px;font-weight:600;max-width:190px}
+.answer tbody tr{border-top:1px solid var(--hair)}
+.answer thead+tbody tr:first-child,.answer tfoot tr{border-top:1px solid var(--ink)}
+.answer tbody td.plot,.answer td.plot{padding:0 14px 0 0;width:334px}
+.answer tfoot td{vertical-align:top;padding-top:3px}
+.answer .reason{display:block}
+.answer .name{font-weight:600}
+.answer tbody th{max-width:360px}
+.answer .number{white-space:nowrap}
+.outcome{white-space:nowrap}
+.outcome svg{display:inline-block;vertical-align:-2px;margin-right:7px}
+.outcome .reason{padding-left:21px}`;
+
+const rack = `
+.bench{display:grid;grid-template-columns:minmax(0,1fr) minmax(220px,400px);gap:20px 28px;align-items:start}
+.rack{position:relative;height:calc(var(--rows)*178px)}
+.vial{position:absolute;padding:0 5px;height:174px;text-align:center}
+.glass{display:block;position:relative;height:122px;max-width:84px;margin:6px auto 3px;border:1.5px solid var(--rule);border-radius:5px 5px 14px 14px;cursor:ew-resize;background:repeating-linear-gradient(135deg,var(--paper) 0 3px,var(--band) 3px 4px);touch-action:pan-y}
+.glass::before{content:'';position:absolute;left:14%;right:14%;top:-7px;height:6px;border:1.5px solid var(--rule);border-bottom:0;border-radius:2px 2px 0 0}
+.glass svg{position:absolute;inset:0;width:100%;height:100%;border-radius:3px 3px 12px 12px;overflow:hidden;shape-rendering:crispEdges}
+.cursor{display:none}
+.js .cursor{display:block;position:absolute;pointer-events:none;width:0;border-left:1px solid var(--ink);box-shadow:0 0 0 .5px var(--paper)}
+.js .glass .cursor{top:-3px;bottom:-3px;left:calc(var(--at)*100%)}
+.caption{display:flex;justify-content:center;align-items:center;gap:5px;white-space:nowrap}
+.label{display:block;color:var(--soft);white-space:nowrap;overflow:hidden;text-overflow:ellipsis}
+.now::before{content:'';display:inline-block;width:9px;height:9px;border-radius:2px;margin-right:4px;background:var(--seen,none)}
+.now:empty::before{display:none}
+.scrub{display:none}
+.js .scrub{display:flex;gap:12px;align-items:center;margin:2px 0 6px}
+.scrub input{flex:1;min-width:60px;height:24px;accent-color:var(--ink)}
+.scrub output{min-width:6.5em}
+.screen{display:none}.js .screen{display:inline}
+.still{margin:6px 0 0}
+.still>div{position:relative}
+.still img{display:block;width:100%;height:auto;border-radius:4px}
+.still img[hidden]{display:none}
+.still svg{position:absolute;inset:0;width:100%;height:100%}
+.still svg text{font-size:inherit}
+.still figcaption{margin-top:4px}`;
+
+const panels = `
+.key{display:flex;flex-wrap:wrap;gap:2px 20px;margin-bottom:8px;color:var(--soft)}
+.key li{display:flex;gap:6px;align-items:center}
+.panels{display:grid;grid-template-columns:repeat(auto-fill,minmax(264px,1fr));gap:14px 21px}
+.panel{position:relative}
+.panel>svg{width:100%;height:auto}
+.js .panel .cursor{top:21.5%;bottom:9.2%;left:calc(10% + var(--at)*85.714%);border-left-style:dashed;opacity:.7}
+.events{display:inline-flex;flex-wrap:wrap;gap:0 18px}
+.note.lead{display:inline;margin-right:8px}
+.three{display:grid;grid-template-columns:repeat(auto-fit,minmax(330px,1fr));gap:16px 24px}
+.three svg{width:100%;height:auto;max-width:460px}
+.columns{columns:3 300px;column-gap:32px}
+.columns>div{break-inside:avoid;margin-bottom:12px}
+.columns li{padding-left:12px;text-indent:-12px;overflow-wrap:anywhere}
+.hash{color:var(--soft);overflow-wrap:anywhere}
+dl{display:grid;grid-template-columns:auto 1fr;gap:0 12px;margin:0}
+dt{color:var(--soft)}dd{margin:0;overflow-wrap:anywhere}
+.sign{display:grid;grid-template-columns:2fr 1fr;gap:20px;margin-top:34px}
+.sign span{border-top:1px solid var(--ink);padding-top:2px;color:var(--soft)}`;
+
+const narrow = `
+@media (max-width:900px){
+.head,.bench{grid-template-columns:minmax(0,1fr)}
+.answer td.plot,.answer tbody td.plot{width:220px}.answer .plot svg{width:206px;height:auto}
+.answer th,.answer td{padding-right:9px}
+.still{max-width:480px}}
+@media (max-width:620px){body{padding:12px}
+.scroll{overflow-x:auto}.answer{min-width:680px}}`;
+
+const print = `
+@page{size:A4;margin:10mm 11mm}
+@media print{
+:root{--paper:#fff;--ink:#000;--soft:#333;--rule:#666;--hair:#ccc;--band:#bbb;--faint:#e6e6e6}
+body{max-width:none;padding:0;font-size:8px;line-height:1.3;print-color-adjust:exact;-webkit-print-color-adjust:exact}
+h1,.count,.trust h2{font-size:14px}h2,h3{font-size:8px}
+section>h2{margin:8px 0 4px;padding-top:3px}
+.head{grid-template-columns:1fr 250px;gap:8px 20px}.trust{padding:4px 8px}
+.answer{margin-top:6px}.answer td.plot,.answer tbody td.plot{width:190px}.answer .plot svg{width:180px;height:auto}
+.js .scrub,.js .cursor,.js .screen,.now{display:none}
+.bench{grid-template-columns:minmax(0,1fr) 190px;gap:14px}
+.rack{height:calc(var(--rows)*104px)}.vial{height:100px;padding:0 3px}.glass{height:68px;max-width:56px}
+.panels{grid-template-columns:repeat(4,1fr);gap:6px 10px}
+.three{grid-template-columns:repeat(3,1fr);gap:10px}
+.columns{columns:3;column-gap:14px}.columns>div{margin-bottom:5px}.sign{margin-top:20px}
+.key{gap:0 10px;margin-bottom:4px}.key svg{width:18px;height:10px}
+.page-two{break-before:page}
+section,.panel{break-inside:avoid}.long{break-inside:auto}}`;
+
+export const style = [variables, text, head, rack, panels, narrow, print].join('');
