@@ -1,0 +1,41 @@
+import { fewestHistoryDf } from './spread.ts';
+import { arrheniusFactor, referenceTemperatureC, summariseTemperature } from './temperature.ts';
+import { countText, extentText, numberText } from './text.ts';
+import type { Situation } from './situation.ts';
+
+/** What the verdicts take for granted, a sentence each. */
+export function assumptionsOf(situation: Situation): readonly string[] {
+  const { input, readingTime, margin, pooled, usedSpread, spreadAssumed, lightSe } = situation;
+  const { path, measurement } = input;
+  return [
+    readingTime.assumption,
+    input.untilS === null
+      ? null
+      : `Frames after ${numberText(input.untilS, 6)} s of the run's clock were ignored (--until).`,
+    margin.assumption,
+    spreadAssumed
+      ? `The spread between vials could not be seen in this run; a standard deviation of ${extentText(usedSpread.value)} in extent was assumed when asking whether a sample reacted.`
+      : `The spread between vials, ${extentText(usedSpread.value)} in extent, comes from ${usedSpread.source} (${countText(Math.round(usedSpread.df), 'degree')} of freedom); sample vials that stand still are taken to scatter alike.`,
+    pooled.historyRefused === null
+      ? null
+      : `The history of spread between vials was not used: ${pooled.historyRefused}${input.history!.df < fewestHistoryDf ? '' : ', so only this run was believed'}.`,
+    path.pinnedEnd
+      ? null
+      : 'No positive reference reached a plateau, so the end of the extent scale is not pinned: extents are relative.',
+    measurement.light.basis === 'patches'
+      ? null
+      : `${measurement.light.basis === 'none' ? 'Without a neutral patch lamp drift could not be told from reaction' : 'The light was followed by the background instead of neutral patches'}; a standard error of ${extentText(lightSe)} in extent was added to every difference.`,
+    temperatureSentence(situation),
+    'Rate constants are apparent: they hold for this dose of sample and reagent.',
+  ].filter((sentence) => sentence !== null);
+}
+
+function temperatureSentence({ input }: Situation): string {
+  const none = 'No temperature was recorded, so rates hold for this run only.';
+  if (input.temperature === null) return none;
+  const times = input.measurement.frames.timeRunS;
+  const summary = times.length === 0 ? null : summariseTemperature(input.temperature, times[0]!, times.at(-1)!);
+  if (summary === null) return none;
+  const factor = arrheniusFactor(summary.meanC);
+  return `The probe showed ${summary.meanC.toFixed(1)} \u00b0C on average (${summary.lowestC.toFixed(1)} to ${summary.highestC.toFixed(1)}); at ${referenceTemperatureC} \u00b0C rates would be ${numberText(factor.value, 3)} \u00b1 ${numberText(factor.u, 1)} times as large (activation energy 50 \u00b1 6 kJ/mol).`;
+}

@@ -1,0 +1,61 @@
+import type { Check } from '../situation.ts';
+import { median } from '../robust.ts';
+import { durationText, extentText, listText } from '../text.ts';
+import type { JudgedVial } from '../types.ts';
+
+/** Half-times of like positives that differ by more than this factor disagree; chosen: far beyond pipetting. */
+const halfTimeFactor = 1.5;
+
+/** Replicate references must tell the same story: negatives within the margin of each other, like positives alike in half-time. */
+export const referencesAgree: Check = ({ vials, negatives, margin }) => {
+  const code = 'references-agree';
+  const troubles = [negativesApart(negatives, margin.value), positivesApart(vials)].filter((one) => one !== null);
+  if (troubles.length > 0) return [{ code, status: 'warn', message: troubles.join(' ') }];
+  const compared = negatives.length > 1 || replicatePositives(vials).length > 0;
+  return [
+    {
+      code,
+      status: compared ? 'pass' : 'warn',
+      message: compared
+        ? 'Replicate references agree with each other.'
+        : 'No reference has a replicate, so none vouches for another.',
+    },
+  ];
+};
+
+function negativesApart(negatives: readonly JudgedVial[], margin: number): string | null {
+  const values = negatives.map(({ atRead }) => atRead!.value);
+  const centre = median(values);
+  if (centre === null || values.length < 2) return null;
+  const range = Math.max(...values) - Math.min(...values);
+  if (range <= margin) return null;
+  const odd = negatives.filter(({ atRead }) => Math.abs(atRead!.value - centre) > margin);
+  const names =
+    odd.length > 0 && values.length > 2 ? `: ${listText(odd.map(({ vial }) => vial.region))} stands apart` : '';
+  return `Negative references differ by ${extentText(range)} in extent, more than the margin ${extentText(margin)}${names}.`;
+}
+
+function replicatePositives(vials: readonly JudgedVial[]): readonly (readonly JudgedVial[])[] {
+  const byLabel = new Map<string, JudgedVial[]>();
+  for (const judged of vials) {
+    if (judged.vial.role !== 'positive') continue;
+    const key = judged.vial.group ?? judged.vial.label;
+    byLabel.set(key, [...(byLabel.get(key) ?? []), judged]);
+  }
+  return [...byLabel.values()].filter((group) => group.length > 1);
+}
+
+function positivesApart(vials: readonly JudgedVial[]): string | null {
+  for (const group of replicatePositives(vials)) {
+    const times = group.flatMap(({ fit }) =>
+      fit.halfTimeS !== null && fit.halfTimeS.censored === 'none' ? [fit.halfTimeS.value] : [],
+    );
+    if (times.length < 2) continue;
+    const fastest = Math.min(...times);
+    const slowest = Math.max(...times);
+    if (slowest > halfTimeFactor * fastest) {
+      return `Like positive references (${listText(group.map(({ vial }) => vial.region))}) turned at different speeds: half-times ${durationText(fastest)} and ${durationText(slowest)}.`;
+    }
+  }
+  return null;
+}
