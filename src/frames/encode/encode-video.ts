@@ -23,7 +23,7 @@ export interface VideoOptions {
   readonly crf?: number;
   /** Instead of `crf`, bits per second. */
   readonly bitrate?: number;
-  /** Matrix used and written; `none`: BT.709 weights, written untagged. Default bt709. */
+  /** Matrix used and written; `none`: untagged, with the weights players assume (BT.601 below 720 lines). Default bt709. */
   readonly colourTags?: 'bt709' | 'bt601' | 'none';
   /** Transfer written as a tag; pixels are stored as given. Default: that of `colourTags`. */
   readonly transferTag?: 'srgb' | 'hlg' | 'pq';
@@ -63,7 +63,7 @@ export async function encodeVideo(
   const format = pixelFormat(formatName);
   if (format === null) throw new MachineError('pixel-format', `encodeVideo does not write ${formatName}`);
   const range = options.range ?? (format.impliesFull ? 'full' : 'limited');
-  const matrix = codec === 'mjpeg' || options.colourTags === 'bt601' ? 'bt601' : 'bt709';
+  const matrix = encodedMatrix(options, codec);
   const write = planesWriter(format, matrix, range, options.width, options.height);
 
   const program = await findFfmpeg(options.ffmpegPath);
@@ -104,6 +104,14 @@ export async function encodeVideo(
   }
 }
 
+function encodedMatrix(options: VideoOptions, codec: VideoCodec): 'bt601' | 'bt709' {
+  const assumed = options.height < 720 ? 'bt601' : 'bt709';
+  const tags = options.colourTags ?? 'bt709';
+  // Motion JPEG is JFIF: BT.601 always.
+  if (codec === 'mjpeg') return 'bt601';
+  return tags === 'none' ? assumed : tags;
+}
+
 function defaultFormat(codec: VideoCodec): string {
   if (codec === 'mjpeg') return 'yuvj420p';
   return codec === 'prores' ? 'yuv422p10le' : 'yuv420p';
@@ -131,6 +139,8 @@ function encoderArguments(options: VideoOptions, codec: VideoCodec, format: stri
   else if (codec === 'vp9') coder.push('-b:v', '0', '-crf', String(options.crf ?? 20));
   if (codec === 'h264' || codec === 'hevc') coder.push('-preset', options.preset ?? 'veryfast');
   if (options.keyFrameEvery !== undefined) coder.push('-g', String(options.keyFrameEvery));
+  // Without `colr` the tags of codecs that carry none themselves are lost in QuickTime files.
+  if (/\.(mp4|mov)$/i.test(options.file)) coder.push('-movflags', '+write_colr');
   const rotation = options.rotation ?? 0;
   if (rotation !== 0) coder.push('-metadata:s:v:0', `rotate=${rotation}`);
   return [

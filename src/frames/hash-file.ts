@@ -1,0 +1,10 @@
+import { createHash } from 'node:crypto';
+import { createReadStream } from 'node:fs';
+import { pipeline } from 'node:stream/promises';
+
+/** SHA-256 of a file's bytes, lower-case hex; streamed, so memory does not grow with the file. */
+export async function hashFile(file: string): Promise<string> {
+  const hash = createHash('sha256');
+  await pipeline(createReadStream(file, { highWaterMark: 1 << 20 }), hash);
+  return hash.digest('hex');
+}

@@ -1,0 +1,121 @@
+import { stat } from 'node:fs/promises';
+import path from 'node:path';
+import { UserError } from '../errors.ts';
+import type { SourcePart, Timing } from '../model/run.ts';
+import { findFfmpeg } from './find-ffmpeg.ts';
+import type { Part } from './part.ts';
+import { filesMatching, isPattern, isStill, stillsInFolder } from './stills/list-stills.ts';
+import { openStillPart } from './stills/still-part.ts';
+import { asPart } from './video/as-part.ts';
+import { openVideoPart } from './video/video-part.ts';
+
+export interface OpenContext {
+  readonly timing: Timing;
+  readonly baseDir: string;
+  readonly ffmpegPath: string | null;
+}
+
+/** How a file is called towards the user: relative to the run file, with forward slashes. */
+export function shownName(baseDir: string, file: string): string {
+  const relative = path.relative(baseDir, file);
+  return (relative === '' ? path.basename(file) : relative).split(path.sep).join('/');
+}
+
+/**
+ * Opens the parts of a source: films, folders, patterns; neighbouring single pictures join into one series.
+ * @throws UserError for a missing or unreadable part.
+ */
+export async function openParts(
+  sources: readonly SourcePart[],
+  context: OpenContext,
+): Promise<{ readonly parts: readonly Part[]; readonly sources: readonly SourcePart[] }> {
+  const parts: Part[] = [];
+  const used: SourcePart[] = [];
+  for (let i = 0; i < sources.length; i++) {
+    const source = sources[i]!;
+    const found = await look(source, context);
+    const files = [...found.files];
+    // A list of pictures is one series, not as many one-picture parts.
+    while (found.single && isStill(source.file) && joins(sources[i + 1])) {
+      const next = await look(sources[++i]!, context);
+      files.push(...next.files);
+    }
+    const shown = shownName(context.baseDir, source.file);
+    parts.push(await openPart(files, found.single && !isStill(source.file), shown, context));
+    used.push(source);
+  }
+  return { parts, sources: used };
+}
+
+const joins = (next: SourcePart | undefined): boolean =>
+  next !== undefined && next.startsRunS === null && isStill(next.file) && !isPattern(next.file);
+
+async function openPart(files: readonly string[], film: boolean, shown: string, context: OpenContext): Promise<Part> {
+  const { timing, baseDir } = context;
+  if (film) {
+    if (timing.kind === 'clock-exif') throw wrongTiming(shown, 'a film has no EXIF times', 'interval_s or speed');
+    return asPart(await openVideoPart(await findFfmpeg(context.ffmpegPath), files[0]!, shown));
+  }
+  if (timing.kind === 'speed') throw wrongTiming(shown, 'pictures have no playback speed', 'interval_s or clock: exif');
+  return openStillPart(files, shown, (file) => shownName(baseDir, file), timing);
+}
+
+function wrongTiming(shown: string, message: string, expected: string): UserError {
+  return new UserError({ code: 'timing-kind', file: shown, key: 'timing', message, expected });
+}
+
+interface Found {
+  readonly files: readonly string[];
+  /** The source names one file. */
+  readonly single: boolean;
+}
+
+async function look({ file }: SourcePart, { baseDir }: OpenContext): Promise<Found> {
+  const shown = shownName(baseDir, file);
+  const entry = await stat(file).catch((error: NodeJS.ErrnoException) => error);
+  if (!(entry instanceof Error)) {
+    if (entry.isDirectory()) return { files: await some(stillsInFolder(file), shown), single: false };
+    if (!entry.isFile())
+      throw new UserError({
+        code: 'source-not-file',
+        file: shown,
+        message: 'the source is neither a file nor a folder',
+      });
+    if (entry.size === 0)
+      throw new UserError({
+        code: 'source-empty',
+        file: shown,
+        message: 'the file is empty (0 bytes)',
+        hint: 'copy it again from the camera',
+      });
+    return { files: [file], single: true };
+  }
+  if (isPattern(file))
+    return {
+      files: await some(
+        filesMatching(file).then((all) => all.filter(isStill)),
+        shown,
+      ),
+      single: false,
+    };
+  const permitted = entry.code !== 'EACCES' && entry.code !== 'EPERM';
+  throw new UserError({
+    code: permitted ? 'source-missing' : 'source-denied',
+    file: shown,
+    message: permitted ? 'the source does not exist' : 'the source may not be read',
+    hint: permitted ? 'paths in a run file are relative to that file' : 'check its permissions',
+    cause: entry,
+  });
+}
+
+async function some(listing: Promise<readonly string[]>, shown: string): Promise<readonly string[]> {
+  const files = await listing;
+  if (files.length > 0) return files;
+  throw new UserError({
+    code: 'no-pictures',
+    file: shown,
+    message: 'no pictures here',
+    expected: 'files ending in .jpg, .png, .tif, .webp, .avif or .heic',
+    hint: 'pictures in folders below are found with a pattern such as rack/**/*.jpg',
+  });
+}

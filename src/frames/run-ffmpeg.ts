@@ -1,0 +1,60 @@
+import { spawn } from 'node:child_process';
+import path from 'node:path';
+import { MachineError } from '../errors.ts';
+
+/**
+ * Arguments that name an input. Always an absolute `file:` address and a protocol whitelist, so that a file called
+ * `-i`, `concat:…` or `http:…` is only ever a file; probing is bounded.
+ */
+export function inputArguments(file: string): readonly string[] {
+  // 20 MB and 10 s of probing: ffmpeg's own 5 MB miss the first key frame of some 4K films; unbounded would invite abuse.
+  const bounds = ['-protocol_whitelist', 'file,pipe', '-probesize', '20000000', '-analyzeduration', '10000000'];
+  return [...bounds, '-i', `file:${path.resolve(file)}`];
+}
+
+/** Arguments every call starts with. */
+export const quietArguments: readonly string[] = ['-hide_banner', '-nostdin'];
+
+export interface FfmpegAnswer {
+  readonly code: number | null;
+  readonly stderr: string;
+}
+
+const stderrLimit = 200_000;
+
+/**
+ * Runs ffmpeg to its end; stdout goes line by line to `onLine`, stderr is kept up to 200,000 characters.
+ * A failure code is an answer, not an error.
+ * @throws MachineError `ffmpeg-failed` when it does not start; the abort reason when aborted.
+ */
+export function runFfmpeg(
+  program: string,
+  arguments_: readonly string[],
+  onLine: (line: string) => void = () => undefined,
+  signal?: AbortSignal,
+): Promise<FfmpegAnswer> {
+  return new Promise((resolve, reject) => {
+    signal?.throwIfAborted();
+    const child = spawn(program, arguments_, { stdio: ['ignore', 'pipe', 'pipe'] });
+    const stop = (): void => void child.kill('SIGKILL');
+    signal?.addEventListener('abort', stop, { once: true });
+    let stderr = '';
+    let rest = '';
+    child.stderr.setEncoding('utf8').on('data', (text: string) => {
+      if (stderr.length < stderrLimit) stderr += text;
+    });
+    child.stdout.setEncoding('utf8').on('data', (text: string) => {
+      const lines = (rest + text).split('\n');
+      rest = lines.pop() ?? '';
+      for (const line of lines) onLine(line);
+    });
+    child.once('error', (cause) => {
+      reject(new MachineError('ffmpeg-failed', `${program} does not start: ${cause.message}`, { cause }));
+    });
+    child.once('close', (code) => {
+      signal?.removeEventListener('abort', stop);
+      if (signal?.aborted === true) reject(signal.reason as Error);
+      else resolve({ code, stderr });
+    });
+  });
+}

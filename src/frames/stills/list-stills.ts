@@ -1,0 +1,59 @@
+import { readdir } from 'node:fs/promises';
+import path from 'node:path';
+import { naturalOrder } from './natural-order.ts';
+
+const endings = new Set(['.jpg', '.jpeg', '.png', '.tif', '.tiff', '.webp', '.avif', '.heic', '.heif']);
+
+/** Whether the name ends like a picture we read. */
+export function isStill(file: string): boolean {
+  return endings.has(path.extname(file).toLowerCase());
+}
+
+/** Whether a source is a pattern of file names. */
+export function isPattern(source: string): boolean {
+  return /[*?]/.test(source);
+}
+
+/** Pictures directly in a folder, absolute, in natural order; names beginning with a dot are passed over. */
+export async function stillsInFolder(folder: string): Promise<readonly string[]> {
+  const entries = await readdir(folder, { withFileTypes: true });
+  return entries
+    .filter((entry) => !entry.isDirectory() && !entry.name.startsWith('.') && isStill(entry.name))
+    .map((entry) => path.join(folder, entry.name))
+    .sort(naturalOrder);
+}
+
+/**
+ * Files that match a pattern, absolute, in natural order: `*` any characters and `?` one within a name, `**` any
+ * folders. Links to folders are not followed.
+ */
+export async function filesMatching(pattern: string): Promise<readonly string[]> {
+  const parts = path.resolve(pattern).split(path.sep);
+  const fixed = parts.findIndex((part) => isPattern(part));
+  const start = parts.slice(0, fixed).join(path.sep) || path.sep;
+  const found: string[] = [];
+  await walk(start, parts.slice(fixed), found);
+  return [...new Set(found)].sort(naturalOrder);
+}
+
+async function walk(folder: string, parts: readonly string[], found: string[]): Promise<void> {
+  const [part, ...rest] = parts;
+  if (part === undefined) return;
+  if (part === '**') await walk(folder, rest, found);
+  const matches = part === '**' ? /^[^.]/ : matcher(part);
+  const entries = await readdir(folder, { withFileTypes: true }).catch(() => []);
+  for (const entry of entries) {
+    if (!matches.test(entry.name) || (entry.name.startsWith('.') && !part.startsWith('.'))) continue;
+    const inner = path.join(folder, entry.name);
+    if (entry.isDirectory()) await walk(inner, part === '**' ? parts : rest, found);
+    else if (rest.length === 0 && part !== '**') found.push(inner);
+  }
+}
+
+function matcher(part: string): RegExp {
+  const source = part
+    .replace(/[.+^${}()|[\]\\]/g, '\\$&')
+    .replaceAll('*', '[^]*')
+    .replaceAll('?', '[^]');
+  return new RegExp(`^${source}$`, 'u');
+}

@@ -1,0 +1,68 @@
+import sharp from 'sharp';
+import type { CropRequest, RegionPixels, RgbImage } from '../../model/frame.ts';
+import type { Rect } from '../upright.ts';
+import { type GoodStill, pixelLimit } from './still-facts.ts';
+
+/** The smallest rectangle around all crops. */
+export function boundingBox(crops: readonly CropRequest[]): Rect {
+  const x = Math.min(...crops.map((crop) => crop.x));
+  const y = Math.min(...crops.map((crop) => crop.y));
+  const right = Math.max(...crops.map((crop) => crop.x + crop.width));
+  const bottom = Math.max(...crops.map((crop) => crop.y + crop.height));
+  return { x, y, width: right - x, height: bottom - y };
+}
+
+/**
+ * Decodes the box of one picture and cuts the crops out of it, as encoded R'G'B' without any profile applied.
+ * @throws Error with the decoder's words when the picture is damaged.
+ */
+export async function readCrops(
+  facts: GoodStill,
+  crops: readonly CropRequest[],
+  box: Rect,
+): Promise<readonly RegionPixels[]> {
+  const samples = await readBox(facts, box);
+  const scale = samples instanceof Uint16Array ? 1 / 65535 : 1 / 255;
+  return crops.map((crop) => {
+    const count = crop.width * crop.height;
+    const region = { red: new Float32Array(count), green: new Float32Array(count), blue: new Float32Array(count) };
+    for (let row = 0, at = 0; row < crop.height; row++) {
+      let from = 3 * ((crop.y - box.y + row) * box.width + crop.x - box.x);
+      for (let column = 0; column < crop.width; column++, at++, from += 3) {
+        region.red[at] = samples[from]! * scale;
+        region.green[at] = samples[from + 1]! * scale;
+        region.blue[at] = samples[from + 2]! * scale;
+      }
+    }
+    return { ...crop, pixelsPerSample: 1, ...region };
+  });
+}
+
+async function readBox(facts: GoodStill, box: Rect): Promise<Uint8Array | Uint16Array> {
+  const area = { left: box.x, top: box.y, width: box.width, height: box.height };
+  const whole = box.width === facts.width && box.height === facts.height;
+  // ignoreIcc: sharp would convert to sRGB and cut off what lies outside it.
+  let pipeline = sharp(facts.file, { ignoreIcc: true, limitInputPixels: pixelLimit });
+  if (facts.orientation !== 1) pipeline = pipeline.autoOrient();
+  if (!whole) pipeline = pipeline.extract(area);
+  pipeline = pipeline.removeAlpha();
+  if (facts.bitDepth > 8) {
+    const { data } = await pipeline
+      .toColourspace('rgb16')
+      .raw({ depth: 'ushort' })
+      .toBuffer({ resolveWithObject: true });
+    return new Uint16Array(data.buffer, data.byteOffset, data.byteLength / 2);
+  }
+  return pipeline.toColourspace('srgb').raw().toBuffer();
+}
+
+/** The whole upright picture in 8 bit, for looking at; sharp's own conversion to sRGB applies. */
+export async function readWhole(facts: GoodStill): Promise<RgbImage> {
+  const { data, info } = await sharp(facts.file, { limitInputPixels: pixelLimit })
+    .autoOrient()
+    .removeAlpha()
+    .toColourspace('srgb')
+    .raw()
+    .toBuffer({ resolveWithObject: true });
+  return { width: info.width, height: info.height, data: new Uint8Array(data) };
+}

@@ -1,0 +1,122 @@
+import { stat } from 'node:fs/promises';
+import exifr from 'exifr';
+import sharp, { type Metadata } from 'sharp';
+import type { CameraSettings } from '../../model/frame.ts';
+
+/** When a camera says it took a picture, as written. */
+export interface ExifTime {
+  /** `YYYY:MM:DD HH:MM:SS`. */
+  readonly dateTime: string;
+  /** Fraction of a second, 0..1; `null` not written. */
+  readonly fraction: number | null;
+  /** Offset from UTC in minutes; `null` not written. */
+  readonly offsetMin: number | null;
+}
+
+/** One picture, looked into but not decoded; `problem` says why it cannot be used. */
+export type StillFacts =
+  | {
+      readonly file: string;
+      readonly problem: null;
+      /** sharp's name of the format: jpeg, png, tiff, webp, heif. */
+      readonly format: string;
+      /** Upright size. */
+      readonly width: number;
+      readonly height: number;
+      /** EXIF 1..8. */
+      readonly orientation: number;
+      readonly bitDepth: number;
+      readonly chromaSubsampled: boolean;
+      readonly icc: Uint8Array | null;
+      readonly time: ExifTime | null;
+      readonly settings: CameraSettings | null;
+    }
+  | { readonly file: string; readonly problem: string };
+
+export type GoodStill = Extract<StillFacts, { problem: null }>;
+
+/** Largest picture we agree to decode, pixels; chosen: above any camera in use, far below memory. */
+export const pixelLimit = 300e6;
+
+/** Reads size, depth, profile and EXIF of a picture without decoding it. Never throws for a bad file: says so. */
+export async function readStillFacts(file: string): Promise<StillFacts> {
+  const bytes = await stat(file).then(
+    (found) => found.size,
+    () => null,
+  );
+  if (bytes === null) return { file, problem: 'the file is missing' };
+  if (bytes === 0) return { file, problem: 'the file is empty (0 bytes)' };
+  let meta: Metadata;
+  try {
+    meta = await sharp(file, { limitInputPixels: pixelLimit }).metadata();
+  } catch (error) {
+    return { file, problem: `not a readable picture (${firstLine(error)})` };
+  }
+  if (meta.space === 'cmyk') return { file, problem: cmykProblem };
+  const orientation = meta.orientation ?? 1;
+  const turned = orientation >= 5;
+  const exif = await readExif(file);
+  return {
+    file,
+    problem: null,
+    format: meta.format,
+    width: turned ? meta.height : meta.width,
+    height: turned ? meta.width : meta.height,
+    orientation,
+    bitDepth: meta.depth === 'ushort' ? 16 : (meta.bitsPerSample ?? 8),
+    chromaSubsampled: meta.chromaSubsampling !== undefined && !meta.chromaSubsampling.startsWith('4:4:4'),
+    icc: meta.icc === undefined ? null : new Uint8Array(meta.icc),
+    time: exifTime(exif),
+    settings: exifSettings(exif),
+  };
+}
+
+/** Said for printing colours, which say nothing exact about light. */
+export const cmykProblem = 'a CMYK picture (made for printing); save it as RGB straight from the camera';
+
+function firstLine(error: unknown): string {
+  return (error instanceof Error ? error.message : String(error)).trim().split('\n')[0]!.slice(0, 160);
+}
+
+type Tags = Readonly<Record<string, unknown>>;
+
+async function readExif(file: string): Promise<Tags> {
+  try {
+    const options = { tiff: true, ifd0: {}, exif: true, translateValues: false, reviveValues: false } as const;
+    return ((await exifr.parse(file, options)) as Tags | undefined) ?? {};
+  } catch {
+    return {}; // No EXIF, or a broken block: the picture itself may be fine.
+  }
+}
+
+function exifTime(tags: Tags): ExifTime | null {
+  const dateTime = tags['DateTimeOriginal'] ?? tags['DateTimeDigitized'] ?? tags['CreateDate'];
+  if (typeof dateTime !== 'string' || !/^\d{4}:\d\d:\d\d \d\d:\d\d:\d\d/.test(dateTime)) return null;
+  const sub = String(tags['SubSecTimeOriginal'] ?? '').trim();
+  const offset = /^([+-])(\d\d):(\d\d)/.exec(String(tags['OffsetTimeOriginal'] ?? '').trim());
+  return {
+    dateTime: dateTime.slice(0, 19),
+    fraction: /^\d+$/.test(sub) ? Number(`0.${sub}`) : null,
+    offsetMin: offset === null ? null : (offset[1] === '-' ? -1 : 1) * (Number(offset[2]) * 60 + Number(offset[3])),
+  };
+}
+
+function exifSettings(tags: Tags): CameraSettings | null {
+  const number = (key: string): number | null => {
+    const value = tags[key];
+    return typeof value === 'number' && Number.isFinite(value) ? value : null;
+  };
+  // EXIF 2.32: ExposureMode 0 auto, 1 manual (2 bracket); WhiteBalance 0 auto, 1 manual.
+  const mode = (key: string): 'auto' | 'manual' | null => {
+    const value = tags[key];
+    return value === 0 ? 'auto' : value === 1 ? 'manual' : null;
+  };
+  const settings: CameraSettings = {
+    exposureTimeS: number('ExposureTime'),
+    iso: number('ISO') ?? number('ISOSpeedRatings'),
+    fNumber: number('FNumber'),
+    exposureMode: mode('ExposureMode'),
+    whiteBalance: mode('WhiteBalance'),
+  };
+  return Object.values(settings).every((value) => value === null) ? null : settings;
+}

@@ -1,0 +1,167 @@
+import path from 'node:path';
+import sharp from 'sharp';
+import { UserError } from '../../errors.ts';
+import type { CropRequest } from '../../model/frame.ts';
+import type { Timing } from '../../model/run.ts';
+import { inOrder } from '../in-order.ts';
+import type { Note } from '../note.ts';
+import type { Part, PartFrame, ReadOptions } from '../part.ts';
+import { clockTimes, type ClockTimes } from './exif-clock.ts';
+import { boundingBox, readCrops, readWhole } from './read-still.ts';
+import { type GoodStill, readStillFacts, type StillFacts } from './still-facts.ts';
+
+/** Pictures a glance looks at; chosen: enough for a curve, a minute's work at most. */
+const glanceStills = 60;
+
+/**
+ * Looks into a series of pictures, in the order given.
+ * @throws UserError when none is readable, sizes differ, or `clock: exif` finds no times.
+ */
+export async function openStillPart(
+  files: readonly string[],
+  shown: string,
+  name: (file: string) => string,
+  timing: Timing,
+): Promise<Part> {
+  const facts: StillFacts[] = [];
+  for await (const found of inOrder(files, 4, readStillFacts)) facts.push(found);
+  const good = facts.filter((found): found is GoodStill => found.problem === null);
+  const first = good[0];
+  if (first === undefined) throw allBad(facts, shown, name);
+  checkSizes(good, name);
+  const clock = readClock(facts, timing, shown, name);
+  const times = facts.map((_, i) => clock.seconds[i] ?? null);
+  return {
+    kind: 'stills',
+    ...{ shown, width: first.width, height: first.height, count: files.length, files },
+    timeAt: (position) => times[position] ?? null,
+    stepS: usualGap(times),
+    codec: [...new Set(good.map((still) => still.format))].join(', '),
+    bitDepth: Math.min(...good.map((still) => still.bitDepth)),
+    chromaSubsampled: good.some((still) => still.chromaSubsampled),
+    ...{
+      transferTag: 'srgb',
+      conversion: null,
+      decoder: `sharp ${sharp.versions.sharp} (libvips ${sharp.versions.vips})`,
+    },
+    notes: clock.notes,
+    frames: (crops, options) =>
+      stillFrames(facts, timing.kind === 'clock-exif' ? clock.reasons : [], name, crops, options),
+    still: async (position) => {
+      for (let at = position; at < facts.length; at++) {
+        const found = facts[at]!;
+        const image = found.problem === null ? await readWhole(found).catch(() => null) : null;
+        if (image !== null) return { image, position: at };
+      }
+      return null;
+    },
+  };
+}
+
+async function* stillFrames(
+  facts: readonly StillFacts[],
+  clockReasons: readonly (string | null)[],
+  name: (file: string) => string,
+  crops: readonly CropRequest[],
+  options: ReadOptions,
+): AsyncGenerator<PartFrame> {
+  const end = Math.min(facts.length, options.endPosition ?? Infinity);
+  const stride = options.glance ? Math.max(1, Math.ceil(end / glanceStills)) : 1;
+  const positions = Array.from({ length: Math.ceil(end / stride) }, (_, i) => i * stride);
+  const box = boundingBox(crops);
+  // Two at a time: decoding runs in sharp's own threads, memory stays at two pictures.
+  yield* inOrder(positions, 2, async (position): Promise<PartFrame> => {
+    options.signal?.throwIfAborted();
+    const found = facts[position]!;
+    const shared = { position, file: name(found.file) };
+    const reason = found.problem ?? clockReasons[position] ?? null;
+    if (found.problem !== null || reason !== null) return { ...shared, regions: null, reason, settings: null };
+    try {
+      return { ...shared, regions: await readCrops(found, crops, box), reason: null, settings: found.settings };
+    } catch (error) {
+      const words = (error as Error).message.trim().split('\n')[0]!.slice(0, 160);
+      return { ...shared, regions: null, reason: `damaged picture (${words})`, settings: found.settings };
+    }
+  });
+}
+
+function allBad(facts: readonly StillFacts[], shown: string, name: (file: string) => string): UserError {
+  const list = facts.slice(0, 3).map((found) => `${name(found.file)}: ${found.problem}`);
+  return new UserError({
+    code: 'no-readable-picture',
+    file: shown,
+    message: `none of the ${facts.length} pictures can be used`,
+    got: list.join('; ') + (facts.length > 3 ? '; …' : ''),
+    hint: 'check that the pictures were copied whole and open in a viewer',
+  });
+}
+
+function checkSizes(good: readonly GoodStill[], name: (file: string) => string): void {
+  const first = good[0]!;
+  const other = good.find((still) => still.width !== first.width || still.height !== first.height);
+  if (other === undefined) return;
+  const count = good.filter((still) => still.width !== first.width || still.height !== first.height).length;
+  throw new UserError({
+    code: 'mixed-sizes',
+    file: name(other.file),
+    message: `pictures of different sizes in one run: regions would not fit (${count} of ${good.length} differ from the first)`,
+    expected: `${first.width} x ${first.height}, as ${path.basename(first.file)}`,
+    got: `${other.width} x ${other.height}`,
+    hint: 'keep only the pictures of one camera setting in the folder, or name them with a pattern such as rack/IMG_*.jpg',
+  });
+}
+
+function readClock(
+  facts: readonly StillFacts[],
+  timing: Timing,
+  shown: string,
+  name: (file: string) => string,
+): ClockTimes {
+  const inputs = facts.map((found) => ({
+    name: name(found.file),
+    time: found.problem === null ? found.time : null,
+  }));
+  const clock = clockTimes(inputs, timing.kind === 'clock-exif' ? timing.readings : []);
+  if (timing.kind === 'clock-exif') {
+    if (clock.seconds.some((time) => time !== null)) return clock;
+    throw new UserError({
+      code: 'no-exif-times',
+      file: shown,
+      message: 'timing is "clock: exif", but no picture has an EXIF time (DateTimeOriginal)',
+      hint: 'use interval_s when the pictures were taken at an even interval',
+    });
+  }
+  return { ...clock, notes: timing.kind === 'interval' ? intervalCheck(clock.seconds, timing.intervalS) : [] };
+}
+
+/** Interval against the camera's clock, where it writes one: a typing error here would scale every rate. */
+function intervalCheck(seconds: readonly (number | null)[], intervalS: number): Note[] {
+  const known = seconds.flatMap((time, position) => (time === null ? [] : [{ time, position }]));
+  const first = known[0];
+  const last = known.at(-1);
+  if (first === undefined || last === undefined || last.position === first.position) return [];
+  const gap = usualGap(seconds)!;
+  const mean = (last.time - first.time) / (last.position - first.position);
+  // Whole seconds: the mean over the run is known to one second over its length.
+  const slack = 1 / (last.time - first.time || 1);
+  const differs = (value: number): boolean => Math.abs(value / intervalS - 1) > 0.02 + slack;
+  if (!differs(mean)) return [];
+  const percent = (100 * (mean / intervalS - 1)).toFixed(1);
+  const cause = differs(gap) ? '' : ' The usual gap agrees, so pictures are missing or the camera paused.';
+  return [
+    {
+      code: 'interval-disagrees',
+      severity: 'warn',
+      message: `interval_s is ${intervalS} s, but by the camera's clock the pictures are ${mean.toFixed(2)} s apart on average (${percent} %).${cause} If the camera's clock is right, use "clock: exif".`,
+    },
+  ];
+}
+
+function usualGap(seconds: readonly (number | null)[]): number | null {
+  const known = seconds.flatMap((time, position) => (time === null ? [] : [{ time, position }]));
+  const gaps = known
+    .slice(1)
+    .map(({ time, position }, i) => (time - known[i]!.time) / (position - known[i]!.position))
+    .sort((a, b) => a - b);
+  return gaps[gaps.length >> 1] ?? null;
+}

@@ -1,0 +1,110 @@
+import type { CropKind, CropRequest } from '../../model/frame.ts';
+import type { PixelFormat } from '../pixel-format.ts';
+import { type Rect, toStored, toUpright, type Turn } from '../upright.ts';
+
+/** A stretch of one region inside the picture that ffmpeg hands over; all in luma pixels, even where chroma is coarse. */
+export interface Piece {
+  /** In the picture handed over. */
+  readonly stackX: number;
+  readonly stackY: number;
+  readonly width: number;
+  readonly height: number;
+  /** In the stored rectangle of the region. */
+  readonly offsetX: number;
+  readonly offsetY: number;
+}
+
+export interface PlannedRegion {
+  readonly id: string;
+  readonly kind: CropKind;
+  readonly stored: Rect;
+  readonly upright: Rect;
+  readonly pieces: readonly Piece[];
+}
+
+export interface CropPlan {
+  readonly format: PixelFormat;
+  readonly turn: Turn;
+  readonly pixelsPerSample: 1 | 2;
+  /** Size of the picture handed over. */
+  readonly width: number;
+  readonly height: number;
+  /** Filter from `[in]` to `[out]`. */
+  readonly filter: string;
+  readonly regions: readonly PlannedRegion[];
+}
+
+/** Share of the frame from which the whole of it is handed over; measured: stacking stops paying near half. */
+const wholeFrameShare = 0.45;
+
+/**
+ * Plans which parts of the stored picture ffmpeg cuts out. Regions are stacked in one column of equal width: each is
+ * cut a little wider than asked (no padding filter, which would touch the pixel format), and a very wide one in slices.
+ */
+export function planCrops(
+  crops: readonly CropRequest[],
+  frame: { readonly width: number; readonly height: number },
+  format: PixelFormat,
+  turn: Turn,
+): CropPlan {
+  const pixelsPerSample = format.chromaX * format.chromaY > 1 ? 2 : 1;
+  const grid = pixelsPerSample;
+  const limit = { width: frame.width - (frame.width % grid), height: frame.height - (frame.height % grid) };
+  const targets = crops.map((crop) => {
+    const stored = alignOutward(toStored(crop, frame.width, frame.height, turn), grid, limit);
+    return { crop, stored, upright: toUpright(stored, frame.width, frame.height, turn) };
+  });
+  const base = { format, turn, pixelsPerSample } as const;
+  const area = targets.reduce((sum, { stored }) => sum + stored.width * stored.height, 0);
+  const column = columnWidth(targets.map(({ stored }) => stored));
+  if (targets.length === 0 || area >= wholeFrameShare * frame.width * frame.height) {
+    const regions = targets.map(({ crop, stored, upright }) => ({
+      ...{ id: crop.id, kind: crop.kind, stored, upright },
+      pieces: [
+        { stackX: stored.x, stackY: stored.y, width: stored.width, height: stored.height, offsetX: 0, offsetY: 0 },
+      ],
+    }));
+    return { ...base, width: frame.width, height: frame.height, filter: '[in]null[out]', regions };
+  }
+  const cuts: Rect[] = [];
+  let stackY = 0;
+  const regions = targets.map(({ crop, stored, upright }) => {
+    const pieces: Piece[] = [];
+    for (let offsetX = 0; offsetX < stored.width; offsetX += column) {
+      const x = Math.min(stored.x + offsetX, limit.width - column);
+      cuts.push({ x, y: stored.y, width: column, height: stored.height });
+      const width = Math.min(column, stored.width - offsetX);
+      pieces.push({ stackX: stored.x + offsetX - x, stackY, width, height: stored.height, offsetX, offsetY: 0 });
+      stackY += stored.height;
+    }
+    return { id: crop.id, kind: crop.kind, stored, upright, pieces };
+  });
+  return { ...base, width: column, height: stackY, filter: stackFilter(cuts), regions };
+}
+
+function stackFilter(cuts: readonly Rect[]): string {
+  const crop = (cut: Rect): string => `crop=${cut.width}:${cut.height}:${cut.x}:${cut.y}`;
+  if (cuts.length === 1) return `[in]${crop(cuts[0]!)}[out]`;
+  const inputs = cuts.map((_, i) => `[i${i}]`).join('');
+  const chains = cuts.map((cut, i) => `[i${i}]${crop(cut)}[o${i}]`).join(';');
+  const outputs = cuts.map((_, i) => `[o${i}]`).join('');
+  return `[in]split=${cuts.length}${inputs};${chains};${outputs}vstack=inputs=${cuts.length}[out]`;
+}
+
+function alignOutward(rect: Rect, grid: number, limit: { readonly width: number; readonly height: number }): Rect {
+  const left = Math.min(Math.floor(rect.x / grid) * grid, limit.width - grid);
+  const top = Math.min(Math.floor(rect.y / grid) * grid, limit.height - grid);
+  const right = Math.min(Math.ceil((rect.x + rect.width) / grid) * grid, limit.width);
+  const bottom = Math.min(Math.ceil((rect.y + rect.height) / grid) * grid, limit.height);
+  return { x: left, y: top, width: Math.max(grid, right - left), height: Math.max(grid, bottom - top) };
+}
+
+/** The width of the column that hands over the fewest pixels. */
+function columnWidth(rects: readonly Rect[]): number {
+  const cost = (width: number): number =>
+    rects.reduce((sum, rect) => sum + Math.ceil(rect.width / width) * width * rect.height, 0);
+  const widths = [...new Set(rects.map((rect) => rect.width))].filter((width) => width >= 16);
+  let best = Math.max(0, ...rects.map((rect) => rect.width));
+  for (const width of widths) if (cost(width) < cost(best)) best = width;
+  return best;
+}
