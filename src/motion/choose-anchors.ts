@@ -1,0 +1,104 @@
+import type { CropRequest } from '../model/frame.ts';
+import type { Region } from '../model/region.ts';
+import { cropMarginPixels, templatePixels } from './crop-margin.ts';
+import { shrinkGrey } from './grey-image.ts';
+import type { GreyImage } from './grey-image.ts';
+import { regionBox } from './region-box.ts';
+import { cornerStrength } from './corner-strength.ts';
+
+/** Finding is done on a picture at most this wide: corners that matter are larger than a pixel of it. */
+const workingWidth = 1280;
+/** Strength (smaller eigenvalue of the mean structure tensor) relative to the best below which a patch is not worth its pixels. Chosen. */
+const weakest = 0.002;
+
+/**
+ * Textured still patches to follow the camera by: strong in both directions (Shi and Tomasi's smaller eigenvalue), clear of the
+ * regions that change colour, spread over the frame, and with room for the margin. Several pictures over the run make patches
+ * that do not stay as they are score less. May return fewer than asked for, or none of a featureless frame.
+ * @param greys one or more pictures of the same size as the frame
+ * @param avoid regions whose content changes: the liquids
+ */
+export function chooseAnchors(
+  greys: GreyImage | readonly GreyImage[],
+  avoid: readonly Region[],
+  count: number,
+): CropRequest[] {
+  const pictures = isList(greys) ? greys : [greys];
+  const first = pictures[0];
+  if (first === undefined) return [];
+  const frame = { width: first.width, height: first.height };
+  const margin = cropMarginPixels(frame.width);
+  const template = templatePixels(frame.width);
+  const shrunk = pictures.map((picture) => shrinkGrey(picture, workingWidth));
+  const factor = shrunk[0]!.factor;
+  const side = Math.round(template / factor);
+  const strengths = shrunk.map(({ image }) => cornerStrength(image, side));
+  const boxes = avoid.map(regionBox);
+  const candidates: { x: number; y: number; strength: number }[] = [];
+  const step = Math.max(2, Math.round(side / 4));
+  const edge = Math.ceil((margin + template / 2) / factor) + 1;
+  const { width, height } = shrunk[0]!.image;
+  for (let y = edge; y < height - edge; y += step) {
+    for (let x = edge; x < width - edge; x += step) {
+      const centreX = x * factor;
+      const centreY = y * factor;
+      // A liquid's light reaches a little beyond its region: a sixth of the template is kept clear.
+      const reach = template / 2 + template / 6;
+      const touches = boxes.some(
+        (box) =>
+          centreX + reach > box.left &&
+          centreX - reach < box.right &&
+          centreY + reach > box.top &&
+          centreY - reach < box.bottom,
+      );
+      if (touches) continue;
+      // The weakest look counts: what is textured in one picture only does not stand still.
+      const strength = Math.min(...strengths.map((of) => of(x, y)));
+      if (strength > 0) candidates.push({ x: centreX, y: centreY, strength });
+    }
+  }
+  return spread(candidates, count, Math.hypot(frame.width, frame.height), template).map(({ x, y }, index) => {
+    const even = (value: number): number => 2 * Math.floor(value / 2);
+    const size = template + 2 * margin;
+    return {
+      id: `anchor-${index + 1}`,
+      kind: 'anchor',
+      x: Math.min(even(frame.width - size), Math.max(0, even(x - size / 2))),
+      y: Math.min(even(frame.height - size), Math.max(0, even(y - size / 2))),
+      width: size,
+      height: size,
+    };
+  });
+}
+
+const isList = (greys: GreyImage | readonly GreyImage[]): greys is readonly GreyImage[] => Array.isArray(greys);
+
+/** Takes the best one by one; the worth of a candidate grows with its distance from those taken (up to a third of the diagonal). */
+function spread<T extends { readonly x: number; readonly y: number; readonly strength: number }>(
+  candidates: readonly T[],
+  count: number,
+  diagonal: number,
+  template: number,
+): T[] {
+  const best = Math.max(0, ...candidates.map(({ strength }) => strength));
+  const open = candidates.filter(({ strength }) => strength >= weakest * best);
+  const chosen: T[] = [];
+  const distance = open.map(() => diagonal / 3);
+  while (chosen.length < count) {
+    let pick = -1;
+    let pickWorth = 0;
+    for (let index = 0; index < open.length; index += 1) {
+      if (distance[index]! < template) continue;
+      // The fourth root: a patch a hundred times as strong is worth three times the distance, not a hundred times.
+      const worth = open[index]!.strength ** 0.25 * Math.min(distance[index]!, diagonal / 3);
+      if (worth > pickWorth) [pick, pickWorth] = [index, worth];
+    }
+    if (pick < 0) break;
+    const taken = open[pick]!;
+    chosen.push(taken);
+    for (let index = 0; index < open.length; index += 1) {
+      distance[index] = Math.min(distance[index]!, Math.hypot(open[index]!.x - taken.x, open[index]!.y - taken.y));
+    }
+  }
+  return chosen;
+}

@@ -1,0 +1,112 @@
+import type { Shift } from '../model/shift.ts';
+import { cholesky, solveCholesky } from '../numeric/cholesky.ts';
+
+/** One anchor's displacement, pixels, at a place relative to the frame's centre. */
+export interface Displacement {
+  readonly x: number;
+  readonly y: number;
+  readonly dx: number;
+  readonly dy: number;
+  /** Inverse covariance per squared pixel: xx, xy, yy. */
+  readonly information: readonly [number, number, number];
+}
+
+export interface SimilarityFit {
+  readonly shift: Shift;
+  /** Weight given to each displacement, 0..1. */
+  readonly weights: readonly number[];
+}
+
+/** Anchors are never believed better than this, pixels. Chosen: the registration's own bias on coded pictures. */
+const anchorFloor = 0.05;
+/** Expected size of a nudge's rotation (radians) and scale change, as a weak prior: few anchors close together must not swing the far vials. Chosen: half a degree, 1 %. */
+const turnPrior = 0.01;
+/** Gain in the sum of squares that rotation and scale must bring to be used at all: chi-square of 2 at 0.1 %. Else a pure shift is told. */
+const turnGain = 13.8;
+const cut = 4.685;
+
+/**
+ * Robust similarity (shift, rotation, scale about the frame's centre) through displacements with their full information matrices, so that an
+ * edge counts across itself only. Iteratively reweighted, from absolute values to Tukey's biweight. `null` without displacements.
+ */
+export function fitSimilarity(displacements: readonly Displacement[]): SimilarityFit | null {
+  if (displacements.length === 0) return null;
+  const trusted = displacements.map((entry) => ({ ...entry, information: floorInformation(entry.information) }));
+  const pure = iterate(trusted, false);
+  const full = trusted.length >= 2 ? iterate(trusted, true) : pure;
+  if (pure === null || full === null) return null;
+  const best = pure.cost - full.cost > turnGain ? full : pure;
+  const [dx, dy, a, b] = best.parameters as [number, number, number, number];
+  return {
+    shift: { dx, dy, rotation: Math.atan2(b, 1 + a), scale: Math.hypot(1 + a, b) },
+    weights: best.weights,
+  };
+}
+
+interface Iterated {
+  readonly parameters: ArrayLike<number>;
+  readonly cost: number;
+  readonly weights: readonly number[];
+}
+
+function iterate(entries: readonly Displacement[], turns: boolean): Iterated | null {
+  let weights = entries.map(() => 1);
+  let parameters: ArrayLike<number> = [0, 0, 0, 0];
+  for (let round = 0; round < 30; round += 1) {
+    const matrix = new Float64Array(16);
+    const right = new Float64Array(4);
+    for (const [index, entry] of entries.entries()) {
+      const [xx, xy, yy] = entry.information;
+      const rows = [
+        [1, 0, entry.x, -entry.y],
+        [0, 1, entry.y, entry.x],
+      ] as const;
+      const weight = weights[index]!;
+      const wx = [xx, xy] as const;
+      const wy = [xy, yy] as const;
+      for (let i = 0; i < 4; i += 1) {
+        const ix = weight * (rows[0][i]! * wx[0] + rows[1][i]! * wy[0]);
+        const iy = weight * (rows[0][i]! * wx[1] + rows[1][i]! * wy[1]);
+        right[i]! += ix * entry.dx + iy * entry.dy;
+        for (let j = 0; j < 4; j += 1) matrix[4 * i + j]! += ix * rows[0][j]! + iy * rows[1][j]!;
+      }
+    }
+    for (const turn of [2, 3]) {
+      if (turns) matrix[5 * turn]! += 1 / turnPrior ** 2;
+      else {
+        for (let other = 0; other < 4; other += 1) matrix[4 * turn + other] = matrix[4 * other + turn] = 0;
+        matrix[5 * turn] = 1;
+        right[turn] = 0;
+      }
+    }
+    // What no anchor knows (one edge only) stays at no motion: prior of 10 px on the shift.
+    for (const shift of [0, 1]) matrix[5 * shift]! += 1 / 10 ** 2;
+    const factor = cholesky(matrix, 4);
+    if (factor === null) return null;
+    parameters = solveCholesky(factor, right);
+    const distances = entries.map((entry) => mahalanobis(entry, parameters));
+    weights = distances.map((distance) =>
+      round < 8 ? 1 / Math.max(1, distance) : distance < cut ? (1 - (distance / cut) ** 2) ** 2 : 0,
+    );
+    // All thrown out: go back to absolute values rather than to nothing.
+    if (weights.every((weight) => weight === 0)) weights = distances.map((distance) => 1 / Math.max(1, distance));
+  }
+  const cost = entries.reduce((sum, entry) => sum + Math.min(cut, mahalanobis(entry, parameters)) ** 2, 0);
+  return { parameters, cost, weights };
+}
+
+function mahalanobis(entry: Displacement, parameters: ArrayLike<number>): number {
+  const u = entry.dx - (parameters[0]! + parameters[2]! * entry.x - parameters[3]! * entry.y);
+  const v = entry.dy - (parameters[1]! + parameters[2]! * entry.y + parameters[3]! * entry.x);
+  const [xx, xy, yy] = entry.information;
+  return Math.sqrt(Math.max(0, xx * u * u + 2 * xy * u * v + yy * v * v));
+}
+
+/** Inverse of (covariance + floor^2): along an edge the information stays near zero. */
+function floorInformation([xx, xy, yy]: readonly [number, number, number]): readonly [number, number, number] {
+  // W (I + f^2 W)^-1 for a symmetric 2 x 2 matrix W.
+  const f = anchorFloor ** 2;
+  const determinant = xx * yy - xy * xy;
+  const denominator = 1 + f * (xx + yy) + f * f * determinant;
+  return [(xx + f * determinant) / denominator, xy / denominator, (yy + f * determinant) / denominator];
+}

@@ -1,0 +1,56 @@
+import type { RegionPixels, RgbImage } from '../model/frame.ts';
+
+/** A grey picture, encoded lightness on any scale, row by row. */
+export interface GreyImage {
+  readonly width: number;
+  readonly height: number;
+  readonly data: Float32Array | Uint8Array;
+}
+
+/** Encoded luma by BT.601 weights of a picture; any fixed weights would do for finding motion. */
+export function greyOfImage(image: RgbImage): GreyImage {
+  const data = new Float32Array(image.width * image.height);
+  for (let index = 0, from = 0; index < data.length; index += 1, from += 3) {
+    data[index] = (0.299 * image.data[from]! + 0.587 * image.data[from + 1]! + 0.114 * image.data[from + 2]!) / 255;
+  }
+  return { width: image.width, height: image.height, data };
+}
+
+/** Same of one crop, smoothed by a 3 x 3 binomial (against noise, and so that bilinear sampling errs little); edges are repeated. */
+export function smoothGrey(pixels: RegionPixels, into: Float32Array, scratch: Float32Array): void {
+  const { width, height, red, green, blue } = pixels;
+  for (let index = 0; index < red.length; index += 1) {
+    into[index] = 0.299 * red[index]! + 0.587 * green[index]! + 0.114 * blue[index]!;
+  }
+  for (let row = 0; row < height; row += 1) {
+    const start = row * width;
+    for (let column = 0; column < width; column += 1) {
+      const left = into[start + Math.max(0, column - 1)]!;
+      const right = into[start + Math.min(width - 1, column + 1)]!;
+      scratch[start + column] = (left + 2 * into[start + column]! + right) / 4;
+    }
+  }
+  for (let row = 0; row < height; row += 1) {
+    const up = Math.max(0, row - 1) * width;
+    const down = Math.min(height - 1, row + 1) * width;
+    for (let column = 0; column < width; column += 1) {
+      into[row * width + column] =
+        (scratch[up + column]! + 2 * scratch[row * width + column]! + scratch[down + column]!) / 4;
+    }
+  }
+}
+
+/** Averages whole blocks so that the picture is at most `widest` wide; tells the factor. */
+export function shrinkGrey(image: GreyImage, widest: number): { readonly image: GreyImage; readonly factor: number } {
+  const factor = Math.max(1, Math.ceil(image.width / widest));
+  const width = Math.floor(image.width / factor);
+  const height = Math.floor(image.height / factor);
+  const data = new Float32Array(width * height);
+  for (let y = 0; y < height * factor; y += 1) {
+    const to = Math.floor(y / factor) * width;
+    const from = y * image.width;
+    for (let x = 0; x < width * factor; x += 1) data[to + Math.floor(x / factor)]! += image.data[from + x]!;
+  }
+  for (let index = 0; index < data.length; index += 1) data[index]! /= factor * factor;
+  return { image: { width, height, data }, factor };
+}

@@ -1,0 +1,21 @@
+import type { Region } from '../model/region.ts';
+
+/** Smallest upright box around a region, pixels. */
+export function regionBox(region: Region): { left: number; top: number; right: number; bottom: number } {
+  switch (region.shape) {
+    case 'rect':
+      return { left: region.x, top: region.y, right: region.x + region.width, bottom: region.y + region.height };
+    case 'ellipse':
+      return {
+        left: region.cx - region.rx,
+        top: region.cy - region.ry,
+        right: region.cx + region.rx,
+        bottom: region.cy + region.ry,
+      };
+    case 'polygon': {
+      const xs = region.points.map(([x]) => x);
+      const ys = region.points.map(([, y]) => y);
+      return { left: Math.min(...xs), top: Math.min(...ys), right: Math.max(...xs), bottom: Math.max(...ys) };
+    }
+  }
+}
