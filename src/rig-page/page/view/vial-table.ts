@@ -1,0 +1,141 @@
+import { overlapsAmong } from '../geometry/overlap.ts';
+import type { VialField } from '../state/document.ts';
+import type { PageState } from '../state/page-state.ts';
+import type { Store } from '../state/store.ts';
+import { warningsOf } from '../text/warnings.ts';
+import { roleValue } from '../state/write-files.ts';
+import { h } from './dom.ts';
+import { attachTableKeys, cellOf, fillFrom } from './table-keys.ts';
+import { cellId, createVialRow, type VialRow } from './vial-row.ts';
+
+const columns: readonly (readonly [VialField, string])[] = [
+  ['label', 'Label'],
+  ['role', 'Role'],
+  ['added', 'Added, s'],
+  ['group', 'Group'],
+  ['expect', 'Expected'],
+  ['value', 'Value'],
+];
+
+/** Names the vials: one row a region, worked like a spreadsheet. */
+export function createVialTable(store: Store): HTMLElement {
+  let last: { id: string; field: VialField } | null = null;
+  const fill = h('button', { type: 'button', disabled: true }, 'Fill down');
+  fill.addEventListener('click', () => {
+    if (last === null) return;
+    fillFrom(store, last);
+    document.getElementById(cellId(last.id, last.field))?.focus();
+  });
+  const body = h('tbody');
+  const table = h(
+    'table',
+    { class: 'vials' },
+    h(
+      'thead',
+      {},
+      h(
+        'tr',
+        {},
+        h('th', { scope: 'col' }, 'Vial'),
+        h('th', { scope: 'col' }, 'Colour over time'),
+        ...columns.map(([vialField, words]) => h('th', { scope: 'col', class: `col-${vialField}` }, words)),
+      ),
+    ),
+    body,
+  );
+  const doubts = h('ul', { class: 'doubts', 'aria-label': 'Warnings' });
+  const problems = h('ul', { class: 'doubts', 'aria-label': 'Still to do', id: 'vial-problems' });
+  table.addEventListener('focusin', (event) => {
+    last = cellOf(event.target) ?? last;
+    fill.disabled = last === null;
+    if (last !== null) fill.textContent = `Fill down from ${last.id}`;
+  });
+  attachTableKeys(store, table);
+
+  const rows = new Map<string, VialRow>();
+  const show = (state: PageState): void => {
+    const { regions, white, vials } = state.history.sheet;
+    const ids = regions.map(({ id }) => id);
+    for (const id of rows.keys()) {
+      if (!ids.includes(id)) {
+        rows.get(id)?.element.remove();
+        rows.delete(id);
+      }
+    }
+    ids.forEach((id, index) => {
+      const row = rows.get(id) ?? createVialRow(store, id);
+      rows.set(id, row);
+      if (body.children[index] !== row.element) body.insertBefore(row.element, body.children[index] ?? null);
+    });
+    if (last !== null && !rows.has(last.id)) {
+      last = null;
+      fill.disabled = true;
+      fill.textContent = 'Fill down';
+    }
+    const overlaps = overlapsAmong([...regions, ...white]);
+    const warned = [...regions, ...white]
+      .map(({ id }) => [id, warningsOf(state.readings.get(id), overlaps.get(id) ?? [])] as const)
+      .filter(([, warnings]) => warnings.length > 0);
+    const doubtful = new Set(warned.map(([id]) => id));
+    for (const [id, row] of rows) row.show(state, doubtful.has(id));
+    table.classList.toggle(
+      'with-value',
+      ids.some((id) => roleValue[vials[id]?.role ?? 'sample'] !== undefined),
+    );
+    setList(
+      doubts,
+      warned.map(([id, warnings]) => `${id}: ${warnings.join('; ')}`),
+    );
+    showProblems(state, problems);
+  };
+  show(store.get());
+  store.subscribe(show);
+  return h(
+    'section',
+    { class: 'sheet', 'aria-labelledby': 'vials-title' },
+    h(
+      'div',
+      { class: 'bar' },
+      h('h2', { id: 'vials-title' }, 'Vials'),
+      h('p', { class: 'hint' }, 'Enter goes down, Ctrl+D fills down; paste from a spreadsheet works.'),
+      h('span', { class: 'gap' }),
+      fill,
+    ),
+    h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Table of vials' }, table),
+    doubts,
+    problems,
+  );
+}
+
+function setList(list: HTMLElement, lines: readonly string[]): void {
+  if (list.dataset['lines'] === lines.join('\n')) return;
+  list.dataset['lines'] = lines.join('\n');
+  list.hidden = lines.length === 0;
+  list.replaceChildren(...lines.map((line) => h('li', {}, line)));
+}
+
+/** Marks the cells that something is wrong with, and says it in words below. */
+function showProblems(state: PageState, list: HTMLElement): void {
+  const { regions } = state.history.sheet;
+  const lines: string[] = [];
+  const wrong = new Set<string>();
+  for (const { file, key, message } of state.problems) {
+    const match = /^vials(?:\[(\d+)\](?:\.(.+))?)?$/u.exec(key ?? '');
+    if (file !== 'run' || match === null) continue;
+    const id = match[1] === undefined ? undefined : regions[Number(match[1])]?.id;
+    lines.push(id === undefined ? message : `${id}: ${message}`);
+    if (id !== undefined) wrong.add(cellId(id, fieldOf(match[2])));
+  }
+  for (const cell of document.querySelectorAll<HTMLElement>('table.vials [data-field]')) {
+    const bad = wrong.has(cell.id);
+    cell.setAttribute('aria-invalid', String(bad));
+    if (bad) cell.setAttribute('aria-errormessage', list.id);
+    else cell.removeAttribute('aria-errormessage');
+  }
+  setList(list, lines);
+}
+
+function fieldOf(key: string | undefined): VialField {
+  if (key === 'label' || key === 'role' || key === 'group' || key === 'expect') return key;
+  return key === 'added_run_s' ? 'added' : key === undefined ? 'role' : 'value';
+}

@@ -1,0 +1,101 @@
+import type { Region } from '../../model/region.ts';
+import { encodeJpeg } from '../../frames/index.ts';
+import { regionSchema } from '../../files/schemas/region.ts';
+import type { PlainObject, Proposal, SaveAnswer, Start } from '../messages.ts';
+import type { FrameAccess } from '../frame-access.ts';
+import { checkFiles, runFileProblem } from './check-files.ts';
+import { createFrameStore } from './frame-store.ts';
+import { RequestError } from './read-body.ts';
+import { readRegion, stripOfRegion } from './read-regions.ts';
+import { saveFiles, type SaveFolder } from './save-files.ts';
+import { thumbnailOf } from './thumbnail.ts';
+
+/** Proposes regions from a few frames spread over the run. */
+export type FindRegions = (access: FrameAccess) => Promise<readonly Proposal[]>;
+
+export interface Session {
+  readonly access: FrameAccess;
+  readonly start: Start;
+  readonly folder: SaveFolder;
+  /** Absolute folder of the rig, for paths that the run names. */
+  readonly place: string;
+  readonly find: FindRegions;
+  /** Told after each save. */
+  readonly saved: (answer: SaveAnswer) => void;
+}
+
+type Body = Readonly<Record<string, unknown>>;
+export type Answer =
+  { readonly kind: 'json'; readonly value: unknown } | { readonly kind: 'jpeg'; readonly bytes: Uint8Array };
+export type Route = (url: URL, body: Body) => Promise<Answer>;
+
+/** Most regions read in one request: as many as a rig may have. */
+const mostRegions = 550;
+
+function frameNumber(value: unknown, session: Session): number {
+  const index = typeof value === 'string' && /^\d+$/u.test(value) ? Number(value) : value;
+  if (typeof index !== 'number' || !Number.isInteger(index) || index < 0 || index >= session.access.facts.frames) {
+    throw new RequestError(400, `Frames are numbered 0 to ${session.access.facts.frames - 1}.`);
+  }
+  return index;
+}
+
+function regionsOf(value: unknown): readonly Region[] {
+  if (!Array.isArray(value) || value.length > mostRegions) throw new RequestError(400, 'A list of regions is wanted.');
+  return value.map((entry) => {
+    const parsed = regionSchema.safeParse(entry);
+    if (!parsed.success) throw new RequestError(400, 'One of the regions is not valid.');
+    return parsed.data;
+  });
+}
+
+const objectOf = (value: unknown): PlainObject => {
+  if (typeof value !== 'object' || value === null || Array.isArray(value))
+    throw new RequestError(400, 'An object is wanted.');
+  return value as PlainObject;
+};
+
+/** The whole of what the page can ask for, by method and path. */
+export function createRoutes(session: Session): ReadonlyMap<string, Route> {
+  const frames = createFrameStore(session.access);
+  const { facts } = session.access;
+  const problemsOf = (body: Body) => {
+    const name = typeof body['runFile'] === 'string' ? body['runFile'] : '';
+    const named = runFileProblem(name);
+    const problems = checkFiles(objectOf(body['rig']), objectOf(body['run']), session.place);
+    return named === null ? problems : [...problems, { file: 'run' as const, key: 'file', message: named }];
+  };
+  const json = (value: unknown): Answer => ({ kind: 'json', value });
+  const routes: Readonly<Record<string, Route>> = {
+    'GET /start': async () => json(session.start),
+    'GET /frame': async (url) => {
+      const image = await frames.whole(frameNumber(url.searchParams.get('index'), session));
+      return { kind: 'jpeg', bytes: await encodeJpeg(image, { quality: 92 }) };
+    },
+    'POST /readings': async (_, body) => {
+      const image = await frames.whole(frameNumber(body['frame'], session));
+      return json(regionsOf(body['regions']).map((region) => readRegion(image, region, frames.ready())));
+    },
+    'POST /strips': async (_, body) => {
+      const regions = regionsOf(body['regions']);
+      const images = await frames.spread();
+      return json(regions.map((region) => stripOfRegion(images, region, facts)));
+    },
+    'POST /find': async () => json(await session.find(session.access)),
+    'POST /check': async (_, body) => json(problemsOf(body)),
+    'POST /save': async (_, body) => {
+      const problems = problemsOf(body);
+      if (problems.length > 0) return json({ kind: 'problems', problems });
+      const image = await frames.whole(frameNumber(body['frame'], session));
+      const answer = await saveFiles(session.folder, {
+        rig: { ...objectOf(body['rig']), thumbnail: await thumbnailOf(image) },
+        run: objectOf(body['run']),
+        runFile: String(body['runFile']),
+        replace: body['replace'] === true,
+      });
+      session.saved(answer);
+      return json(answer);
+    },
+  };
+  return new Map(Object.entries(routes));
+}
