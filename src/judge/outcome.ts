@@ -71,7 +71,7 @@ export function outcomeOf(situation: Situation, evidence: Evidence): Verdict {
   if (bounds.upper * scale < margin.value && obstacle === null) {
     return {
       outcome: 'resisted',
-      reason: `${at}; the upper bound ${extentText(bounds.upper)} (risk ${percentText(alpha)} for this sample) is below the margin ${limit}.${aside}`,
+      reason: `${at}; the upper bound ${extentText(bounds.upper)} (risk ${percentText(alpha)} for this sample) is below the margin ${limit}.${scale > 1 ? ` Extents are relative (no plateau was reached), but this holds even if they are ${scale} times too small.` : ''}${aside}`,
       bound: upper,
     };
   }
@@ -81,7 +81,7 @@ export function outcomeOf(situation: Situation, evidence: Evidence): Verdict {
 }
 
 function undecided(reason: string): Verdict {
-  return { outcome: 'undecided', reason: reason.charAt(0) + reason.slice(1), bound: null };
+  return { outcome: 'undecided', reason, bound: null };
 }
 
 function placed(value: number): string {

@@ -77,6 +77,6 @@ function ratioOf(sample: readonly JudgedVial[], reference: JudgedVial, quantity:
   });
   const value = centre / below.value;
   if (set.kind !== 'bounded') return { value, se: null, ci95: [null, null], bounded: false };
-  const se = Math.abs(value) * Math.hypot(Math.sqrt(numeratorVariance) / (centre || Infinity), below.se / below.value);
+  const se = Math.sqrt(numeratorVariance + value ** 2 * denominatorVariance) / Math.abs(below.value);
   return { value, se, ci95: [set.lower, set.upper], bounded: true };
 }
