@@ -1,0 +1,60 @@
+import type { IntervalBasis } from './constants.ts';
+import { pathSpread } from './path-refits.ts';
+
+/** A quantity averaged over models: value, and variance within and between models and from the path. */
+export interface Averaged {
+  readonly value: number;
+  readonly se: number;
+}
+
+/** One model's part in an average. */
+export interface WeightedFit {
+  readonly basis: IntervalBasis;
+  readonly weight: number;
+}
+
+/**
+ * Akaike-weighted mean of a quantity with the unconditional standard error of K. P. Burnham & D. R. Anderson (Model
+ * Selection and Multimodel Inference, 2002, eq. 4.9 in its variance form). `null` when a model of weight has no value.
+ */
+export function average(
+  fits: readonly WeightedFit[],
+  quantity: (fit: WeightedFit, b: Float64Array) => number | null,
+): Averaged | null {
+  const parts: { weight: number; value: number; variance: number }[] = [];
+  for (const fit of fits) {
+    const { b } = fit.basis.candidate.fit;
+    const value = quantity(fit, b);
+    if (value === null || !Number.isFinite(value)) return null;
+    const within = deltaVariance(fit, (at) => quantity(fit, at), value);
+    const path = pathSpread(fit.basis.refits, (at) => quantity(fit, at), value);
+    parts.push({ weight: fit.weight, value, variance: within + path * path });
+  }
+  const total = parts.reduce((sum, { weight }) => sum + weight, 0);
+  if (!(total > 0)) return null;
+  const value = parts.reduce((sum, part) => sum + part.weight * part.value, 0) / total;
+  const variance = parts.reduce((sum, part) => sum + part.weight * (part.variance + (part.value - value) ** 2), 0);
+  return { value, se: Math.sqrt(variance / total) };
+}
+
+/** g' C g with the gradient g by central differences of a tenth of each standard error. */
+function deltaVariance({ basis }: WeightedFit, quantity: (b: Float64Array) => number | null, value: number): number {
+  const { covariance, candidate } = basis;
+  const { b } = candidate.fit;
+  const { lower, upper } = candidate.model;
+  const p = b.length;
+  const gradient = new Float64Array(p);
+  for (let j = 0; j < p; j += 1) {
+    const step = 0.1 * Math.sqrt(covariance[j * p + j]!);
+    if (!(step > 0)) continue;
+    const above = Float64Array.from(b);
+    const below = Float64Array.from(b);
+    above[j] = Math.min(b[j]! + step, upper[j]!);
+    below[j] = Math.max(b[j]! - step, lower[j]!);
+    gradient[j] = ((quantity(above) ?? value) - (quantity(below) ?? value)) / (above[j]! - below[j]!);
+  }
+  let sum = 0;
+  for (let i = 0; i < p; i += 1)
+    for (let j = 0; j < p; j += 1) sum += gradient[i]! * gradient[j]! * covariance[i * p + j]!;
+  return Math.max(sum, 0);
+}

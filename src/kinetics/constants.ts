@@ -1,0 +1,57 @@
+import type { Estimate } from '../model/estimate.ts';
+import { profileInterval } from '../numeric/profile-interval.ts';
+import type { CandidateFit } from './fit-candidate.ts';
+import { pathSpread } from './path-refits.ts';
+import { refine } from './refine.ts';
+import { invertPositive } from './solve-positive.ts';
+
+/** What turns a fit into intervals. */
+export interface IntervalBasis {
+  readonly candidate: CandidateFit;
+  /** Covariance of the parameters, p x p row major. */
+  readonly covariance: Float64Array;
+  /** Two-sided 95 % value of Student's t. */
+  readonly t: number;
+  readonly refits: readonly Float64Array[];
+}
+
+export function intervalBasis(candidate: CandidateFit, t: number, refits: readonly Float64Array[]): IntervalBasis {
+  const { fit } = candidate;
+  return { candidate, covariance: invertPositive(fit.information, fit.b.length, fit.atBound), t, refits };
+}
+
+/**
+ * One parameter with its profile-likelihood interval, the errors of the path added in quadrature on each side.
+ * `transform` turns the internal value (span units, perhaps a logarithm) into what is reported and must increase.
+ * A side that the data do not close is `null`.
+ */
+export function constantEstimate(basis: IntervalBasis, index: number, transform: (value: number) => number): Estimate {
+  const { candidate, covariance, t, refits } = basis;
+  const { model, target, fit } = candidate;
+  const p = fit.b.length;
+  const value = fit.b[index]!;
+  const se = Math.sqrt(covariance[index * p + index]!);
+  let warm = fit.b;
+  const [low, high] = profileInterval({
+    estimate: value,
+    step: se > 0 ? t * se : 0.5,
+    lower: model.lower[index]!,
+    upper: model.upper[index]!,
+    threshold: t * t,
+    tolerance: 0.02,
+    deviance: (theta) => {
+      const start = Float64Array.from(warm);
+      start[index] = theta;
+      const profile = refine(model, target, start, 8, index);
+      warm = profile.b;
+      return profile.objective - fit.objective;
+    },
+  });
+  const path = pathSpread(refits, (b) => b[index]!, value);
+  const side = (bound: number | null): number | null =>
+    bound === null ? null : transform(value + Math.sign(bound - value) * Math.hypot(bound - value, t * path));
+  const reported = transform(value);
+  const slope = (transform(value + 1e-4) - transform(value - 1e-4)) / 2e-4;
+  const total = Math.hypot(se, path);
+  return { value: reported, se: fit.atBound[index] ? null : Math.abs(slope) * total, ci95: [side(low), side(high)] };
+}

@@ -1,0 +1,66 @@
+import { estimateNoise } from './estimate-noise.ts';
+import type { NoiseGrid } from './estimate-noise.ts';
+import { findStarts } from './find-start.ts';
+import type { KineticModel, Prior } from './kinetic-model.ts';
+import type { PreparedSeries } from './prepare-series.ts';
+import { refine } from './refine.ts';
+import type { FitTarget, RefinedFit } from './refine.ts';
+
+/** One model fitted with its own errors. */
+export interface CandidateFit {
+  readonly model: KineticModel;
+  readonly target: FitTarget;
+  readonly fit: RefinedFit;
+  /** Minus twice the logarithm of the likelihood times the priors, up to a constant shared by all candidates. */
+  readonly deviance: number;
+  /** Parameters counted: the curve's, offset and noise included. */
+  readonly parameters: number;
+  readonly aicc: number | null;
+}
+
+/** Smallest believed error of a frame: what 8-bit rounding leaves after averaging a region (chosen). */
+const leastVariance = 1e-8;
+/** Noise has three parameters: size, correlation time, white share. */
+const noiseParameters = 3;
+
+/** Fits by turns: curve, errors from its residuals, curve with these errors, twice. */
+export function fitCandidate(
+  model: KineticModel,
+  series: PreparedSeries,
+  grid: NoiseGrid,
+  offsetSe: number,
+): CandidateFit {
+  const n = series.time.length;
+  const priors: readonly Prior[] = [{ index: 0, mean: 0, sd: offsetSe }, ...model.priors];
+  let target: FitTarget = {
+    time: series.time,
+    extent: series.extent,
+    filter: grid.white,
+    variance: 1e-4,
+    priors,
+  };
+  let fit = findStarts(model, series)
+    .map((start) => refine(model, target, start, 12))
+    .reduce((best, other) => (other.objective < best.objective ? other : best));
+  const p = fit.b.length;
+  const partials = Array.from({ length: p }, () => new Float64Array(n).fill(1));
+  const curve = new Float64Array(n);
+  for (let round = 0; round < 2; round += 1) {
+    model.evaluate(fit.b, series.time, curve, partials);
+    const { b } = fit;
+    const residuals = curve.map((value, i) => b[0]! + value - series.extent[i]!);
+    const filter = estimateNoise(grid, residuals, partials);
+    const whitened = new Float64Array(n);
+    filter.whiten(residuals, whitened);
+    const squares = whitened.reduce((sum, value) => sum + value * value, 0);
+    target = { ...target, filter, variance: Math.max(squares / Math.max(n - p, 1), leastVariance) };
+    fit = refine(model, target, fit.b, 10);
+  }
+  const mlVariance = Math.max(fit.squares / n, leastVariance);
+  const prior = priors.reduce((sum, { index, mean, sd }) => sum + ((fit.b[index]! - mean) / sd) ** 2, 0);
+  const deviance = n * Math.log(mlVariance) + fit.squares / mlVariance + target.filter.logDeterminant + prior;
+  const parameters = p + noiseParameters;
+  const spare = n - parameters - 1;
+  const aicc = spare > 0 ? deviance + 2 * parameters + (2 * parameters * (parameters + 1)) / spare : null;
+  return { model, target, fit, deviance, parameters, aicc };
+}

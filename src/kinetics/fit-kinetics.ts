@@ -1,0 +1,150 @@
+import type { Estimate } from '../model/estimate.ts';
+import type { Fit } from '../model/fit.ts';
+import { akaikeWeights } from '../numeric/information-criteria.ts';
+import { studentTQuantile } from '../numeric/student-t.ts';
+import { averagedCurve } from './averaged-curve.ts';
+import { average } from './averages.ts';
+import type { WeightedFit } from './averages.ts';
+import { constantEstimate, intervalBasis } from './constants.ts';
+import { effectiveCount } from './effective-count.ts';
+import { noiseGrid } from './estimate-noise.ts';
+import { isRising } from './evidence.ts';
+import { fitCandidate } from './fit-candidate.ts';
+import type { CandidateFit } from './fit-candidate.ts';
+import { halfTime } from './half-time.ts';
+import type { KineticOptions, KineticSeries } from './kinetic-series.ts';
+import { allModels } from './models/all-models.ts';
+import { onset } from './onset.ts';
+import { pathRefits } from './path-refits.ts';
+import { prepareSeries } from './prepare-series.ts';
+import type { PreparedSeries } from './prepare-series.ts';
+
+/** Error of a vial's constant offset when nothing is known of it; chosen: glass and position leave about 0.01. */
+const defaultOffsetSe = 0.01;
+/** Models of less weight than this are left out of averages. */
+const leastWeight = 0.02;
+
+/**
+ * Fits every model to one extent series and says how it moves. Never throws for data: too little of it gives
+ * `model: null` with the reason. Throws RangeError when the arrays differ in length or falseAlarm is outside 0..1.
+ */
+export function fitKinetics(series: KineticSeries, options: KineticOptions): Fit {
+  if (!(options.falseAlarm > 0 && options.falseAlarm < 1)) {
+    throw new RangeError(`fitKinetics: false-alarm rate ${options.falseAlarm} is not inside 0..1`);
+  }
+  const prepared = prepareSeries(series);
+  if (typeof prepared === 'string') return unfitted(prepared);
+  const grid = noiseGrid(prepared);
+  const offsetSe = options.offsetSe ?? defaultOffsetSe;
+  const candidates = allModels.map((model) => fitCandidate(model, prepared, grid, offsetSe));
+  const rising = isRising(candidates, options.falseAlarm);
+  const eligible = candidates.map((candidate) => (candidate.model.name !== 'none') === rising);
+  const weights = akaikeWeights(candidates.map(({ aicc }, i) => (eligible[i] ? aicc : null)));
+  const chosen = bestOf(candidates, weights);
+  if (chosen === null) return unfitted(`${prepared.time.length} readable frames are too few for any moving model`);
+  const t = studentTQuantile(0.975, degreesOfFreedom(prepared, chosen));
+  const averaged: readonly WeightedFit[] = candidates.flatMap((candidate, i) => {
+    const weight = weights[i] ?? 0;
+    if (weight < leastWeight && candidate !== chosen) return [];
+    return [{ weight, basis: intervalBasis(candidate, t, pathRefits(candidate, options.pathDraws)) }];
+  });
+  return describe(prepared, candidates, weights, chosen, averaged, t, options);
+}
+
+function describe(
+  prepared: PreparedSeries,
+  candidates: readonly CandidateFit[],
+  weights: readonly (number | null)[],
+  chosen: CandidateFit,
+  averaged: readonly WeightedFit[],
+  t: number,
+  options: KineticOptions,
+): Fit {
+  const { model, target } = chosen;
+  const { spanS } = prepared;
+  const basis = averaged.find((fit) => fit.basis.candidate === chosen)!.basis;
+  const curve = averagedCurve(averaged, prepared, t, options.readAtS);
+  const still = model.name === 'none';
+  const { tau, whiteShare } = target.filter.shape;
+  const never = { value: spanS, se: null, ci95: [spanS, null], censored: 'right' } as const;
+  const background = average([{ basis, weight: 1 }], (_, b) => model.backgroundRate(b));
+  return {
+    model: model.name,
+    reason: still ? 'no change beyond chance at the stated false-alarm rate' : null,
+    rateConstant:
+      model.rate === null
+        ? null
+        : {
+            ...constantEstimate(basis, model.rate.index, (value) =>
+              model.rate!.logarithmic ? Math.exp(value) / spanS : value / spanS,
+            ),
+            unit: model.rate.unit,
+          },
+    amplitude: model.amplitude === null ? null : constantEstimate(basis, model.amplitude, (value) => value),
+    inductionS: model.induction === null ? null : constantEstimate(basis, model.induction, (value) => value * spanS),
+    backgroundRate: background === null ? null : positiveEstimate(background.value / spanS, background.se / spanS, t),
+    initialRate: initialRate(averaged, spanS, t),
+    halfTimeS: still ? never : halfTime(averaged, prepared, t),
+    onsetS: still ? never : onset(basis, prepared, options.falseAlarm, curve),
+    residualSd: Math.sqrt(target.variance),
+    autocorrelation: tau === 0 ? 0 : (1 - whiteShare) * Math.exp(-prepared.gap / tau),
+    aicc: chosen.aicc,
+    candidates: candidates.map((candidate, i) => ({
+      model: candidate.model.name,
+      aicc: candidate.aicc,
+      weight: candidate.aicc === null ? null : (weights[i] ?? 0),
+    })),
+    outliers: prepared.outliers,
+    curve,
+  };
+}
+
+function bestOf(candidates: readonly CandidateFit[], weights: readonly (number | null)[]): CandidateFit | null {
+  let best: CandidateFit | null = null;
+  let most = 0;
+  candidates.forEach((candidate, i) => {
+    const weight = weights[i] ?? 0;
+    if (weight > most) {
+      most = weight;
+      best = candidate;
+    }
+  });
+  return best;
+}
+
+/** Independent values left after the parameters, at least 2. */
+function degreesOfFreedom(prepared: PreparedSeries, { target, fit }: CandidateFit): number {
+  return Math.max(effectiveCount(prepared, target.filter) - fit.b.length, 2);
+}
+
+function initialRate(averaged: readonly WeightedFit[], spanS: number, t: number): Estimate | null {
+  const found = average(averaged, ({ basis }, b) => basis.candidate.model.initialRate(b));
+  return found === null ? null : positiveEstimate(found.value / spanS, found.se / spanS, t);
+}
+
+/** Interval of a quantity that cannot be negative: symmetric in the logarithm, as wide as the linear one at 1 se. */
+function positiveEstimate(value: number, se: number, t: number): Estimate {
+  if (!(value > 0)) return { value, se, ci95: [0, t * se] };
+  const factor = Math.exp((t * se) / value);
+  return { value, se, ci95: [value / factor, Number.isFinite(factor) ? Math.max(value * factor, value) : null] };
+}
+
+function unfitted(reason: string): Fit {
+  return {
+    model: null,
+    reason,
+    rateConstant: null,
+    amplitude: null,
+    inductionS: null,
+    backgroundRate: null,
+    initialRate: null,
+    halfTimeS: null,
+    onsetS: null,
+    residualSd: null,
+    autocorrelation: null,
+    aicc: null,
+    candidates: [],
+    outliers: [],
+    curve: null,
+  };
+}

@@ -1,0 +1,58 @@
+import type { TimeEstimate } from '../model/estimate.ts';
+import { average } from './averages.ts';
+import type { WeightedFit } from './averages.ts';
+import type { PreparedSeries } from './prepare-series.ts';
+
+/** The extent whose time is sought. */
+const half = 0.5;
+
+/**
+ * Time at which the extent reaches 0.5, averaged over models in its logarithm. Beyond the last frame it is censored
+ * (`right`, value = last time), before the first as well (`left`, value = first time): no model is trusted outside.
+ */
+export function halfTime(fits: readonly WeightedFit[], series: PreparedSeries, t: number): TimeEstimate {
+  const { spanS, firstS } = series;
+  const right: TimeEstimate = { value: spanS, se: null, ci95: [spanS, null], censored: 'right' };
+  const left: TimeEstimate = { value: firstS, se: null, ci95: [null, firstS], censored: 'left' };
+  const reachedAt = (time: number): number | null =>
+    average(fits, ({ basis }, b) => curveAt(basis.candidate.model, b, time))?.value ?? null;
+  const last = reachedAt(1);
+  const first = reachedAt(series.time[0]!);
+  if (last === null || last < half) return right;
+  if (first !== null && first >= half && firstS > 0) return left;
+  const crossing = average(fits, ({ basis }, b) => logCrossing(basis.candidate.model, b));
+  if (crossing === null || crossing.value > Math.log(1.5)) return right;
+  const value = Math.min(Math.exp(crossing.value) * spanS, spanS);
+  const reach = t * crossing.se;
+  return {
+    value,
+    se: value * crossing.se,
+    ci95: [value * Math.exp(-reach), reach > 3 ? null : value * Math.exp(reach)],
+    censored: 'none',
+  };
+}
+
+type Curve = WeightedFit['basis']['candidate']['model'];
+
+const one = new Float64Array(1);
+const out = new Float64Array(1);
+
+/** Extent without the vial's offset. */
+export function curveAt(model: Curve, b: Float64Array, time: number): number {
+  one[0] = time;
+  model.evaluate(b, one, out, null);
+  return out[0]!;
+}
+
+/** ln of the time of half extent, up to 20 spans; a model that never gets there counts as getting there then. */
+function logCrossing(model: Curve, b: Float64Array): number {
+  let low = -16;
+  let high = 3;
+  if (curveAt(model, b, Math.exp(high)) < half) return high;
+  for (let round = 0; round < 40; round += 1) {
+    const middle = (low + high) / 2;
+    if (curveAt(model, b, Math.exp(middle)) < half) low = middle;
+    else high = middle;
+  }
+  return (low + high) / 2;
+}
