@@ -54,7 +54,11 @@ export function parseSource(text: string, file: string): SourceDocument {
     const fault = document.errors[0];
     if (fault !== undefined) throw syntaxError(fault, file, lineAt(fault.pos[0]), text);
     if (documents.length > 1) {
-      throw new UserError({ code: 'several-documents', message: 'holds several documents divided by ---', file });
+      throw new UserError({
+        code: 'several-documents',
+        message: 'the file holds several documents divided by ---',
+        file,
+      });
     }
     if (document.contents === null || (isScalar(document.contents) && document.contents.value === null)) {
       throw emptyFile(file);
@@ -72,13 +76,13 @@ export function parseSource(text: string, file: string): SourceDocument {
 }
 
 function emptyFile(file: string): UserError {
-  return new UserError({ code: 'empty-file', message: 'is empty', file });
+  return new UserError({ code: 'empty-file', message: 'the file is empty', file });
 }
 
 function tooDeep(file: string, cause: unknown): UserError {
   return new UserError({
     code: 'yaml-too-deep',
-    message: 'is too deeply nested or repeats itself too often by aliases',
+    message: 'the file is too deeply nested or repeats itself too often by aliases',
     file,
     hint: 'write the values out instead of using & anchors and * aliases',
     cause,
@@ -110,7 +114,7 @@ function syntaxError(fault: YAMLError, file: string, line: number, text: string)
   }
   return new UserError({
     code: 'syntax',
-    message: `cannot be read as YAML or JSON: ${message}`,
+    message: `this cannot be read as YAML or JSON: ${message}`,
     file,
     line,
     hint: 'check the indentation, quotes and brackets around this line',

@@ -1,3 +1,18 @@
 export { loadRig } from './load-rig.ts';
 export { loadReaction } from './load-reaction.ts';
 export { loadRun, type LoadRunOptions } from './load-run.ts';
+export { loadTemperature, type TemperatureReadings } from './load-temperature.ts';
+export { loadSavedPath, savedPathText, writeSavedPath, type SavedPath } from './saved-path.ts';
+export { measurementKey, type MeasurementSettings } from './measurement-key.ts';
+export { readCachedMeasurement, settleMeasurement, writeCachedMeasurement } from './measurement-cache.ts';
+export { isReportFolder, writeReportFolder } from './report-folder.ts';
+export {
+  recoverFolder,
+  writeFolderAtomically,
+  type OutputFile,
+  type WriteFolderOptions,
+} from './write-folder-atomically.ts';
+export { writeFileAtomically } from './write-file-atomically.ts';
+export { projectRoot, reactionsFolder } from './project-root.ts';
+export { nearest } from './nearest.ts';
+export { shownPath } from './read-text-file.ts';

@@ -21,12 +21,12 @@ export async function readTextFile(file: string, limit: number = textSizeLimit):
   try {
     const facts = await stat(file);
     if (facts.isDirectory()) {
-      throw new UserError({ code: 'not-a-file', message: 'is a folder, a file was expected', file: shown });
+      throw new UserError({ code: 'not-a-file', message: 'this is a folder, a file was expected', file: shown });
     }
     if (facts.size > limit) {
       throw new UserError({
         code: 'file-too-large',
-        message: 'is too large to be a description',
+        message: 'the file is too large to be a description',
         file: shown,
         expected: `at most ${limit} bytes`,
         got: `${facts.size} bytes`,
@@ -42,7 +42,7 @@ export async function readTextFile(file: string, limit: number = textSizeLimit):
   } catch (cause) {
     throw new UserError({
       code: 'not-text',
-      message: 'is not UTF-8 text',
+      message: 'the file is not UTF-8 text',
       file: shown,
       hint: 'save it as UTF-8, or check that this is the right file',
       cause,

@@ -1,0 +1,30 @@
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import { writeFolderAtomically, type OutputFile } from './write-folder-atomically.ts';
+
+/** What a report puts at the top of its folder; anything else there is the user's. */
+const owned = [
+  'result.json',
+  'trajectory.csv',
+  'rates.csv',
+  'datapackage.json',
+  'report.html',
+  'charts',
+  'stills',
+] as const;
+
+/** Whether a folder holds a result of this tool. */
+export async function isReportFolder(folder: string): Promise<boolean> {
+  try {
+    const result: unknown = JSON.parse(await readFile(path.join(folder, 'result.json'), 'utf8'));
+    const schema = (result as { readonly schema?: unknown } | null)?.schema;
+    return typeof schema === 'string' && schema.startsWith('vialapse/result@');
+  } catch {
+    return false;
+  }
+}
+
+/** Writes a report folder; an existing one is replaced only if it holds a result. */
+export async function writeReportFolder(folder: string, files: Iterable<OutputFile>): Promise<void> {
+  await writeFolderAtomically(folder, files, { isOurs: isReportFolder, owned });
+}
