@@ -35,8 +35,16 @@ export function paintLabel(
         if (((bits >> (4 - column)) & 1) === 0) continue;
         const x = left + dx + (place * 6 + column) * dot;
         const y = top + dy + row * dot;
-        paint(canvas, [x, y, x + dot, y + dot], (_x, _y, colour) => lay(colour, 0.06, 0.055, 0.05, 0.85));
+        paint(canvas, [x - 1, y - 1, x + dot + 1, y + dot + 1], (px, py, colour) => {
+          const inside = edge(px - x, dot) * edge(py - y, dot);
+          lay(colour, 0.06, 0.055, 0.05, 0.85 * inside);
+        });
       }
     });
   });
+}
+
+/** Share of a pixel with middle `at` that lies in 0..length along one axis. */
+function edge(at: number, length: number): number {
+  return Math.max(0, Math.min(at + 0.5, length) - Math.max(at - 0.5, 0));
 }
