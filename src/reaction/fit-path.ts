@@ -1,0 +1,211 @@
+import { cholesky, solveCholesky, type Cholesky } from '../numeric/cholesky.ts';
+import { comparable, encodeSlope } from './encoded.ts';
+import { encodedPath, nearestExtent, type EncodedPath, type ExtentPin } from './nearest-extent.ts';
+import { at, type PathParameter } from './path-parameters.ts';
+import { pathExtents, type PathPhysics } from './path-physics.ts';
+
+/** One colour used to fit the path. */
+export interface PathObservation {
+  /** Number of its vial, from 0. */
+  readonly vial: number;
+  /** Encoded, limited colour. */
+  readonly colour: readonly [number, number, number];
+  /** Standard deviation a channel, encoded units; includes what the model is allowed to miss by. */
+  readonly sd: readonly [number, number, number];
+  readonly pin: ExtentPin | null;
+}
+
+/** Spread of a vial's brightness (glass, place in the light) and light path (bore), as logs; chosen from usual glassware. */
+export interface VialSpread {
+  readonly brightness: number;
+  readonly path: number;
+}
+
+export interface PathFit {
+  /** Path unknowns, then a pair (log brightness, log light path) for every vial. */
+  readonly parameters: Float64Array;
+  /** Factor of the precision matrix at the optimum: the posterior's shape. */
+  readonly precision: Cholesky;
+  readonly linear: Float64Array;
+  readonly byLogPath: Float64Array;
+  readonly cost: number;
+  readonly converged: boolean;
+  readonly iterations: number;
+}
+
+interface Linearised {
+  readonly matrix: Float64Array;
+  readonly gradient: Float64Array;
+}
+
+/**
+ * Most probable path for the colours of a run: nonlinear least squares with normal priors, every extent the nearest
+ * point of the path (orthogonal distance regression; latent extents are eliminated from the normal equations).
+ * Levenberg-Marquardt with damping in units of the prior spreads, so that no unit matters.
+ */
+export function fitPath(
+  physics: PathPhysics,
+  prior: readonly PathParameter[],
+  observations: readonly PathObservation[],
+  vialCount: number,
+  vialSpread: VialSpread,
+  start: ArrayLike<number> | null = null,
+  mostIterations = 60,
+): PathFit | null {
+  const shared = prior.length;
+  const size = shared + 2 * vialCount;
+  const mean = new Float64Array(size);
+  const sd = new Float64Array(size);
+  prior.forEach((parameter, index) => {
+    mean[index] = parameter.mean;
+    sd[index] = parameter.sd;
+  });
+  for (let vial = 0; vial < vialCount; vial += 1) {
+    sd[shared + 2 * vial] = vialSpread.brightness;
+    sd[shared + 2 * vial + 1] = vialSpread.path;
+  }
+
+  const costOf = (p: Float64Array, linear: Float64Array, byLogPath: Float64Array): number => {
+    let cost = 0;
+    for (let index = 0; index < size; index += 1) cost += ((p[index]! - mean[index]!) / sd[index]!) ** 2;
+    const paths = vialPaths(p, linear, byLogPath, shared, vialCount);
+    for (const one of observations) cost += nearestExtent(paths[one.vial]!, one.colour, one.sd, one.pin).cost;
+    return cost;
+  };
+  const derivative = (p: Float64Array, linear: Float64Array, index: number): Float64Array => {
+    const moved = Float64Array.from(p);
+    const step = 1e-3 * sd[index]!;
+    moved[index]! += step;
+    return physics.colours(moved).map((value, place) => (value - linear[place]!) / step);
+  };
+
+  let parameters = Float64Array.from(mean, (value, index) => start?.[index] ?? value);
+  let linear = physics.colours(parameters);
+  let byLogPath = derivative(parameters, linear, at.logAmount);
+  let cost = costOf(parameters, linear, byLogPath);
+  let damping = 0.1;
+  let converged = false;
+  let iterations = 0;
+  let system: Linearised | null = null;
+  while (iterations < mostIterations && !converged) {
+    iterations += 1;
+    system ??= linearise(parameters, linear, byLogPath, (index) => derivative(parameters, linear, index));
+    const damped = Float64Array.from(system.matrix);
+    for (let index = 0; index < size; index += 1) damped[index * size + index]! += damping / sd[index]! ** 2;
+    const factor = cholesky(damped, size);
+    if (factor === null) {
+      damping *= 10;
+      if (damping > 1e12) return null;
+      continue;
+    }
+    const move = solveCholesky(factor, system.gradient);
+    const tried = parameters.map((value, index) => value + move[index]!);
+    const triedLinear = physics.colours(tried);
+    const triedByLogPath = derivative(tried, triedLinear, at.logAmount);
+    const triedCost = costOf(tried, triedLinear, triedByLogPath);
+    if (triedCost <= cost) {
+      converged = cost - triedCost < 1e-4 * (1 + cost);
+      parameters = tried;
+      linear = triedLinear;
+      byLogPath = triedByLogPath;
+      cost = triedCost;
+      damping = Math.max(damping / 5, 1e-6);
+      system = null;
+    } else {
+      damping *= 4;
+      if (damping > 1e8) break;
+    }
+  }
+  system = linearise(parameters, linear, byLogPath, (index) => derivative(parameters, linear, index));
+  const precision = cholesky(system.matrix, size);
+  if (precision === null) return null;
+  return { parameters, precision, linear, byLogPath, cost, converged, iterations };
+
+  function linearise(
+    p: Float64Array,
+    base: Float64Array,
+    byPath: Float64Array,
+    derive: (index: number) => Float64Array,
+  ): Linearised {
+    const matrix = new Float64Array(size * size);
+    const gradient = new Float64Array(size);
+    for (let index = 0; index < size; index += 1) {
+      matrix[index * size + index] = 1 / sd[index]! ** 2;
+      gradient[index] = (mean[index]! - p[index]!) / sd[index]! ** 2;
+    }
+    const derivatives = Array.from({ length: shared }, (_, index) => (index === at.logAmount ? byPath : derive(index)));
+    const paths = vialPaths(p, base, byPath, shared, vialCount);
+    const columns = Array.from({ length: shared + 2 }, (_, index) => index);
+    const jacobian = new Float64Array(3 * (shared + 2));
+    for (const one of observations) {
+      const path = paths[one.vial]!;
+      const { extent, index, share } = nearestExtent(path, one.colour, one.sd, one.pin);
+      const logBrightness = p[shared + 2 * one.vial]!;
+      const logPath = p[shared + 2 * one.vial + 1]!;
+      const factor = Math.exp(logBrightness);
+      let tangentPrecision = one.pin === null ? 0 : 1 / one.pin.sd ** 2;
+      let tangentResidual = one.pin === null ? 0 : (one.pin.extent - extent) / one.pin.sd ** 2;
+      const residual = [0, 0, 0];
+      const tangent = [0, 0, 0];
+      const gridStep = pathExtents[index + 1]! - pathExtents[index]!;
+      for (let channel = 0; channel < 3; channel += 1) {
+        const mix = (values: ArrayLike<number>): number =>
+          values[index * 3 + channel]! * (1 - share) + values[index * 3 + 3 + channel]! * share;
+        const light = factor * (mix(base) + logPath * mix(byPath));
+        const predicted = mix(path);
+        // a channel cut off by the camera on the predicted side carries no information
+        const slope = comparable(predicted, one.colour[channel]!) === predicted ? encodeSlope(light) : 0;
+        const weight = 1 / one.sd[channel]!;
+        const low = comparable(path[index * 3 + channel]!, one.colour[channel]!);
+        const high = comparable(path[index * 3 + 3 + channel]!, one.colour[channel]!);
+        residual[channel] = (one.colour[channel]! - low - share * (high - low)) * weight;
+        tangent[channel] = ((high - low) / gridStep) * weight;
+        tangentPrecision += tangent[channel]! ** 2;
+        tangentResidual += tangent[channel]! * residual[channel]!;
+        const offset = channel * (shared + 2);
+        for (let column = 0; column < shared; column += 1) {
+          jacobian[offset + column] = slope * factor * mix(derivatives[column]!) * weight;
+        }
+        jacobian[offset + shared] = slope * light * weight;
+        jacobian[offset + shared + 1] = slope * factor * mix(byPath) * weight;
+      }
+      const place = (column: number): number => (column < shared ? column : shared + 2 * one.vial + column - shared);
+      const projected = columns.map(
+        (column) =>
+          tangent[0]! * jacobian[column]! +
+          tangent[1]! * jacobian[shared + 2 + column]! +
+          tangent[2]! * jacobian[2 * (shared + 2) + column]!,
+      );
+      const inverse = tangentPrecision > 0 ? 1 / tangentPrecision : 0;
+      for (const column of columns) {
+        const row = place(column);
+        const j0 = jacobian[column]!;
+        const j1 = jacobian[shared + 2 + column]!;
+        const j2 = jacobian[2 * (shared + 2) + column]!;
+        gradient[row]! +=
+          j0 * residual[0]! + j1 * residual[1]! + j2 * residual[2]! - projected[column]! * inverse * tangentResidual;
+        for (const other of columns) {
+          matrix[row * size + place(other)]! +=
+            j0 * jacobian[other]! +
+            j1 * jacobian[shared + 2 + other]! +
+            j2 * jacobian[2 * (shared + 2) + other]! -
+            projected[column]! * projected[other]! * inverse;
+        }
+      }
+    }
+    return { matrix, gradient };
+  }
+}
+
+/** Every vial's own path under the parameters. */
+export function vialPaths(
+  p: ArrayLike<number>,
+  linear: ArrayLike<number>,
+  byLogPath: ArrayLike<number>,
+  shared: number,
+  vialCount: number,
+): readonly EncodedPath[] {
+  return Array.from({ length: vialCount }, (_, vial) =>
+    encodedPath(linear, byLogPath, p[shared + 2 * vial]!, p[shared + 2 * vial + 1]!),
+  );
+}

@@ -1,0 +1,109 @@
+import type { PathObservation } from './fit-path.ts';
+import type { ExtentPin } from './nearest-extent.ts';
+import { distance, findPlateau, medianColour, type Plateau } from './plateau.ts';
+import { encodeVial, type EncodedVial, type Triple, type VialColours } from './vial-colours.ts';
+
+/**
+ * What one colour may be off the model by, encoded units: glass, the model's own misfit. Measured on paths of a second
+ * physics: at 0.002 the path bends to follow its own shortcomings, at 0.008 it stays stiff (mid-curve errors 0.045, 0.031).
+ */
+const modelSd: Triple = [0.005, 0.005, 0.005];
+/** Most bins along one vial's way; every stretch of colour weighs the same, however long the vial stayed there (chosen). */
+const binsPerVial = 16;
+/** Blanks hold extent 0 by definition; negatives begin there but may be a little impure (chosen). */
+const blankSd = 0.003;
+const negativeSd = 0.008;
+const mixtureSd = 0.004;
+
+export interface PathData {
+  readonly observations: readonly PathObservation[];
+  readonly encoded: readonly EncodedVial[];
+  /** Sentences naming each pin. */
+  readonly pins: readonly string[];
+  readonly startColour: Triple | null;
+  readonly endColour: Triple | null;
+  readonly plateaus: readonly (Plateau | null)[];
+}
+
+/**
+ * Thins every vial's colours to bins of equal length along its way and pins what is known: blanks and the first frames
+ * of negatives at extent 0, the beginning of positives' plateaus at 1, mixtures at their extent. A sample's or a
+ * positive's own first frames pin nothing: that would erase a quick burst.
+ */
+export function pathData(vials: readonly VialColours[]): PathData {
+  const encoded = vials.map(encodeVial);
+  const observations: PathObservation[] = [];
+  const pins: string[] = [];
+  const add = (vial: number, from: number, to: number, pin: ExtentPin | null): void => {
+    observations.push({ vial, colour: medianColour(encoded[vial]!.colour, from, to), sd: modelSd, pin });
+  };
+  const firstColours = (role: VialColours['role']): Triple[] =>
+    vials.flatMap((vial, index) =>
+      vial.role === role && encoded[index]!.colour.length > 0 ? [medianColour(encoded[index]!.colour, 0, 4)] : [],
+    );
+  const blanks = firstColours('blank');
+  const likeBlank = blanks.length > 0 ? blanks : firstColours('negative');
+  const startColour = likeBlank.length === 0 ? null : medianColour(likeBlank, 0, likeBlank.length - 1);
+  const guess = startColour ?? brightest(encoded);
+  const plateaus = encoded.map(({ timeS, colour }, index) =>
+    guess === null || vials[index]!.role !== 'positive' ? null : findPlateau(timeS, colour, guess),
+  );
+  const ends: Triple[] = [];
+
+  vials.forEach((vial, index) => {
+    const { colour } = encoded[index]!;
+    const last = colour.length - 1;
+    if (last < 0) return;
+    if (vial.role === 'blank') {
+      add(index, 0, last, { extent: 0, sd: blankSd });
+      pins.push(`extent 0: ${vial.region} (blank)`);
+      return;
+    }
+    if (vial.role === 'mixture' && vial.knownExtent !== null) {
+      add(index, 0, last, { extent: vial.knownExtent, sd: mixtureSd });
+      pins.push(`extent ${vial.knownExtent}: ${vial.region} (mixture)`);
+      return;
+    }
+    if (vial.role === 'negative' && startColour !== null && distance(medianColour(colour, 0, 4), startColour) < 0.06) {
+      add(index, 0, Math.min(4, last), { extent: 0, sd: negativeSd });
+      pins.push(`extent 0: ${vial.region} (clean negative, first frames)`);
+    }
+    for (const [from, to] of equalBins(colour)) add(index, from, to, null);
+    const plateau = plateaus[index]!;
+    if (plateau !== null) {
+      add(index, plateau.from, plateau.to, { extent: 1 - plateau.remaining, sd: 0.004 + plateau.remaining / 2 });
+      ends.push(medianColour(colour, plateau.from, plateau.to));
+      pins.push(`extent 1: ${vial.region} (positive, beginning of its plateau)`);
+    }
+  });
+  const endColour = ends.length === 0 ? null : medianColour(ends, 0, ends.length - 1);
+  return { observations, encoded, pins, startColour, endColour, plateaus };
+}
+
+/** First and last frame of stretches along which the colour moved by one bin's length. */
+function equalBins(colour: readonly Triple[]): readonly (readonly [number, number])[] {
+  const stride = Math.max(1, Math.round(colour.length / 40));
+  let way = 0;
+  for (let index = stride; index < colour.length; index += stride)
+    way += distance(colour[index]!, colour[index - stride]!);
+  const length = Math.max(0.015, way / binsPerVial);
+  const bins: (readonly [number, number])[] = [];
+  let from = 0;
+  for (let index = 1; index < colour.length; index += 1) {
+    // three frames running, so that one blurred frame opens no bin
+    const moved = medianColour(colour, index, index + 2);
+    if (distance(moved, medianColour(colour, from, from + 2)) > length) {
+      bins.push([from, index - 1]);
+      from = index;
+    }
+  }
+  bins.push([from, colour.length - 1]);
+  return bins.length <= 2 * binsPerVial
+    ? bins
+    : bins.filter((_, index) => index % Math.ceil(bins.length / (2 * binsPerVial)) === 0);
+}
+
+function brightest(encoded: readonly EncodedVial[]): Triple | null {
+  const all = encoded.flatMap(({ colour }) => colour.slice(0, 1));
+  return all.length === 0 ? null : all.reduce((best, one) => (one[0] > best[0] ? one : best));
+}

@@ -1,0 +1,120 @@
+import type { Species } from '../model/reaction.ts';
+import {
+  cameraMatrix,
+  cameraShapes,
+  cameraSensitivities,
+  neutralLed,
+  spectrumOnGrid,
+  wavelengthsNm,
+  whiteLed,
+} from '../spectra/index.ts';
+import { at } from './path-parameters.ts';
+
+/** Extent grid of a path: 0..1 in steps of 1/40, and 1/8 beyond each end so that noise is never clipped. */
+export const pathExtents: readonly number[] = [
+  -1 / 8,
+  -1 / 16,
+  ...Array.from({ length: 41 }, (_, index) => index / 40),
+  17 / 16,
+  9 / 8,
+];
+
+/** Turns unknowns into the colours of a path; see {@link createPathPhysics}. */
+export interface PathPhysics {
+  /** Six off-diagonal elements of the assumed camera matrix: rg rb gr gb br bg. */
+  readonly nominalMixing: readonly number[];
+  /**
+   * Linear RGB (three values an extent of {@link pathExtents}) before any clipping by the camera.
+   * `logPathFactor`: log of this vial's light path against the run's.
+   */
+  colours(parameters: ArrayLike<number>, logPathFactor?: number): Float64Array;
+}
+
+const step = 2; // every second wavelength of the common grid: 10 nm, enough for smooth spectra (measured: 2e-4 in linear RGB)
+const nm = wavelengthsNm.filter((_, index) => index % step === 0);
+const thin = (values: ArrayLike<number>): Float64Array => Float64Array.from(nm, (_, index) => values[index * step]!);
+
+/**
+ * The forward model behind every path: two species in a beam (Beer-Lambert, path lengths spread a little), an assumed
+ * lamp and camera, a white-preserving mixing, gains and stray light.
+ */
+export function createPathPhysics(species: readonly Species[]): PathPhysics {
+  const sum = (side: 'start' | 'end'): Float64Array => {
+    const total = new Float64Array(wavelengthsNm.length);
+    for (const one of species) {
+      if (one.side !== side) continue;
+      spectrumOnGrid(one.spectrum).forEach((value, index) => (total[index]! += value));
+    }
+    return total;
+  };
+  const start = thin(sum('start'));
+  const endTable = sum('end');
+  const assumedLamp = whiteLed(neutralLed);
+  const lamp = thin(assumedLamp);
+  const shape = cameraShapes.standard;
+  const bands = [shape.red, shape.green, shape.blue] as const;
+  // cameras mix less than the best colour matrix does: two thirds of the way from the identity to it (chosen)
+  const matrix = cameraMatrix(assumedLamp, cameraSensitivities(shape));
+  const pick = (row: 0 | 1 | 2, column: 0 | 1 | 2): number => 0.7 * matrix[row][column];
+  const nominalMixing = [pick(0, 1), pick(0, 2), pick(1, 0), pick(1, 2), pick(2, 0), pick(2, 1)];
+
+  const weights = (p: ArrayLike<number>): readonly Float64Array[] =>
+    bands.map((band, channel) => {
+      const centre = band.peakNm + p[at.redShift + channel]!;
+      const width = band.widthNm * Math.exp(p[at.redWidth + channel]!);
+      let total = 0;
+      const channelWeights = Float64Array.from(nm, (wavelength, index) => {
+        const u = (wavelength - 550) / 100;
+        const light = lamp[index]! * Math.exp(p[at.lampTilt]! * u + p[at.lampCurve]! * u * u);
+        const response =
+          (Math.exp(-4 * Math.LN2 * ((wavelength - centre) / width) ** 2) + shape.leak) /
+          (1 + Math.exp((wavelength - shape.infraredCutNm) / 8));
+        total += light * response;
+        return light * response;
+      });
+      return channelWeights.map((value) => value / total);
+    });
+
+  const colours = (p: ArrayLike<number>, logPathFactor = 0): Float64Array => {
+    const amount = Math.LN10 * Math.exp(p[at.logAmount]! + logPathFactor);
+    const endFactor = Math.exp(p[at.logEndToStart]!);
+    const six = new Float64Array(nm.length);
+    const three = new Float64Array(nm.length);
+    for (let index = 0; index < nm.length; index += 1) {
+      const wavelength = nm[index]!;
+      const u = (wavelength - 490) / 60;
+      six[index] = amount * start[index]! * Math.exp(p[at.startTilt]! * u + p[at.startCurve]! * u * u);
+      const source = 495 + (wavelength - p[at.endShift]! - 495) / (1 + p[at.endStretch]!);
+      const place = Math.min(Math.max((source - wavelengthsNm[0]!) / 5, 0), wavelengthsNm.length - 1.001);
+      const low = Math.floor(place);
+      const tabulated = endTable[low]! + (place - low) * (endTable[low + 1]! - endTable[low]!);
+      three[index] = amount * endFactor * tabulated * Math.exp((p[at.endTilt]! * (wavelength - 495)) / 85);
+    }
+    const channelWeights = weights(p);
+    const mixing = p as ArrayLike<number>;
+    const m = (index: number): number => mixing[at.mixing + index]!;
+    const exposure = Math.exp(p[at.logExposure]!);
+    const gains = [exposure * Math.exp(p[at.redGain]!), exposure, exposure * Math.exp(p[at.blueGain]!)];
+    const spread = p[at.pathSpread]! * 1.2247; // three equal nodes at 0 and +-sqrt(3/2) sd have that sd
+    const out = new Float64Array(pathExtents.length * 3);
+    for (let place = 0; place < pathExtents.length; place += 1) {
+      const x = pathExtents[place]!;
+      let r = 0;
+      let g = 0;
+      let b = 0;
+      for (let index = 0; index < nm.length; index += 1) {
+        const absorbance = (1 - x) * six[index]! + x * three[index]!;
+        const transmitted = (Math.exp(-absorbance) * (1 + 2 * Math.cosh(absorbance * spread))) / 3;
+        r += channelWeights[0]![index]! * transmitted;
+        g += channelWeights[1]![index]! * transmitted;
+        b += channelWeights[2]![index]! * transmitted;
+      }
+      const flare = p[at.flare]!;
+      out[place * 3] = gains[0]! * (r + m(0) * (g - r) + m(1) * (b - r) + flare);
+      out[place * 3 + 1] = gains[1]! * (g + m(2) * (r - g) + m(3) * (b - g) + flare);
+      out[place * 3 + 2] = gains[2]! * (b + m(4) * (r - b) + m(5) * (g - b) + flare);
+    }
+    return out;
+  };
+  return { nominalMixing, colours };
+}

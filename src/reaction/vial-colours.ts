@@ -1,0 +1,45 @@
+import type { Role } from '../model/run.ts';
+import { encode } from './encoded.ts';
+
+export type Triple = readonly [number, number, number];
+
+/** One vial's colours on their way to extents; arrays over the used frames. */
+export interface VialColours {
+  readonly region: string;
+  readonly role: Role;
+  /** Known extent of a `mixture`. */
+  readonly knownExtent: number | null;
+  /** Seconds since this vial's reagent was added; negative before. */
+  readonly timeS: readonly number[];
+  /** Linear RGB against the neutral patch, and its standard error; `null`: not to be used in that frame. */
+  readonly rgb: readonly (Triple | null)[];
+  readonly se: readonly (Triple | null)[];
+}
+
+/** The usable frames of one vial after dosing, encoded. */
+export interface EncodedVial {
+  /** Positions in the vial's arrays. */
+  readonly frame: readonly number[];
+  readonly timeS: readonly number[];
+  readonly colour: readonly Triple[];
+}
+
+export function encodeVial(vial: VialColours): EncodedVial {
+  const frame: number[] = [];
+  vial.rgb.forEach((rgb, index) => {
+    if (rgb !== null && vial.timeS[index]! >= 0) frame.push(index);
+  });
+  return {
+    frame,
+    timeS: frame.map((index) => vial.timeS[index]!),
+    colour: frame.map((index) => {
+      const [red, green, blue] = vial.rgb[index]!;
+      return [written(red), written(green), written(blue)];
+    }),
+  };
+}
+
+/** Encoded as the camera would write it: nothing below black, but brighter than the patch is allowed. */
+function written(linear: number): number {
+  return Math.max(0, encode(linear));
+}
