@@ -18,8 +18,8 @@ export const modelWords: Readonly<Record<ModelName, string>> = {
 
 export const roleWords: Readonly<Record<Role, string>> = {
   blank: 'blank',
-  positive: 'positive reference',
-  negative: 'negative reference',
+  positive: 'positive',
+  negative: 'negative',
   standard: 'standard',
   mixture: 'mixture',
   known: 'known',

@@ -32,7 +32,9 @@ export function curveDrawing(member: PanelVial, axis: TimeAxis, theme: ChartThem
       text(nameX, textSize, region, { fill: theme.ink, bold: true }),
       text(labelX, textSize, fitText(label, room), { fill: theme.ink }),
       text(panelSize.width, textSize, roleText, { fill: theme.soft, anchor: 'end' }),
-      text(0, textSize + 17, fitText(`${atRead} · ${moves}`, panelSize.width), { fill: theme.soft }),
+      text(0, textSize + 17, fitText(`${formatWithError(extent.at_read)} when read · ${moves}`, panelSize.width), {
+        fill: theme.soft,
+      }),
       curvePanel([member], axis, panelSize, 42, theme),
     ].join(''),
   };

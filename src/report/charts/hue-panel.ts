@@ -63,6 +63,11 @@ export function huePanel(vial: ChartVial, scales: HueScales, theme: ChartTheme):
   };
 }
 
+/** One decimal where that tells the tick apart, else two. */
+function tickText(at: number): string {
+  return formatFixed(at, Math.abs(at * 10 - Math.round(at * 10)) < 1e-9 ? 1 : 2);
+}
+
 function planePlot({ course }: ChartVial, scales: HueScales, theme: ChartTheme): string {
   const x = scaleLinear(scales.a, [plane.left, plane.right]);
   const y = scaleLinear(scales.b, [bottom, top]);
@@ -72,12 +77,10 @@ function planePlot({ course }: ChartVial, scales: HueScales, theme: ChartTheme):
     index % every === 0 ? element('circle', { cx: x(a), cy: y(b), r: 2.4, fill: course.colour[index]! }) : '',
   );
   const end = course.ab.at(-1);
-  const xTicks = x
-    .ticks(3)
-    .map((at) => text(x(at), bottom + 14, formatFixed(at, 1), { fill: theme.soft, anchor: 'middle' }));
+  const xTicks = x.ticks(2).map((at) => text(x(at), bottom + 14, tickText(at), { fill: theme.soft, anchor: 'middle' }));
   const yTicks = y
-    .ticks(3)
-    .map((at) => text(plane.left - 4, y(at) + 4, formatFixed(at, 1), { fill: theme.soft, anchor: 'end' }));
+    .ticks(2)
+    .map((at) => text(plane.left - 4, y(at) + 4, tickText(at), { fill: theme.soft, anchor: 'end' }));
   return [
     element('rect', {
       x: plane.left,
@@ -107,7 +110,7 @@ function planePlot({ course }: ChartVial, scales: HueScales, theme: ChartTheme):
 }
 
 function huePlot({ course }: ChartVial, scales: HueScales, theme: ChartTheme): string {
-  const time = timeScale(scales.axis, [hue.left, hue.right], 3);
+  const time = timeScale(scales.axis, [hue.left, hue.right], 2);
   const y = scaleLinear(scales.hueDeg, [bottom, top]).clamp(true);
   const every = Math.max(1, Math.ceil(course.timeS.length / 75));
   const dots = course.hueDeg.map((value, index) =>

@@ -11,7 +11,7 @@ const perHour = 3600;
 
 /** Initial rates of the vials of one run, extent per hour, on a logarithmic axis. */
 export function rateChart(run: ChartRun, width: number, theme: ChartTheme): Drawing {
-  const layout = { width, labelWidth: Math.min(230, width * 0.32), saidWidth: 130 };
+  const layout = { width, labelWidth: Math.min(230, width * 0.4), saidWidth: 100 };
   const rows = byRole(run.vials).map((vial) => rateRow(vial, theme));
   const axis = logAxis(
     rows.flatMap((row) => (row.value === null ? [] : [row.value])),

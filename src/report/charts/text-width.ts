@@ -5,12 +5,18 @@ const wide = new Set([...'mwMW@%—']);
 
 /**
  * Width of a line of text at the charts' size, on the safe side for common sans-serif faces (DejaVu Sans, the widest of
- * those, measured: 0.35, 0.62 and 0.95 em for narrow, plain and wide letters); anything beyond Latin counts as wide.
+ * those, measured: 0.36, 0.61, 0.68 and 0.95 em for narrow, plain, capital and wide letters; bold a tenth more); anything beyond Latin counts as wide.
  */
 export function textWidth(content: string, bold = false): number {
   let em = 0;
-  for (const sign of content) em += narrow.has(sign) ? 0.36 : wide.has(sign) || sign > '\u024f' ? 0.95 : 0.6;
-  return em * textSize * (bold ? 1.08 : 1);
+  for (const sign of content) em += widthOf(sign);
+  return em * textSize * (bold ? 1.1 : 1);
+}
+
+function widthOf(sign: string): number {
+  if (narrow.has(sign)) return 0.36;
+  if (wide.has(sign) || sign > '\u024f') return 0.95;
+  return sign >= 'A' && sign <= 'Z' ? 0.68 : 0.61;
 }
 
 /** The text cut to a width with an ellipsis, whole characters (grapheme clusters) only. */

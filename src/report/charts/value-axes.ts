@@ -40,9 +40,11 @@ export function logAxis(
   lines: ValueAxis['lines'],
 ): ValueAxis {
   const positive = [...values, ...ends.flat()].filter((value): value is number => value !== null && value > 0);
-  const high = Math.max(...positive, ...lines.map(({ at }) => at), 1e-12) * 1.15;
+  const roomAbove = ends.some(([, upper]) => upper === null) ? 2 : 1.15;
+  const roomBelow = ends.some(([lower]) => lower === null) ? 2 : 1.15;
+  const high = Math.max(...positive, ...lines.map(({ at }) => at), 1e-12) * roomAbove;
   const least = Math.min(...positive, ...lines.map(({ at }) => at), high / 10);
-  const low = Math.max(least / 1.15, high / 1e5);
+  const low = Math.max(least / roomBelow, high / 1e5);
   const position = scaleLog([low, high], range).clamp(true);
   const decades = Array.from({ length: 24 }, (_, index) => 10 ** (index - 14));
   const fine = decades.flatMap((decade) => [2 * decade, 5 * decade]);

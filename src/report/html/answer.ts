@@ -2,10 +2,10 @@ import type { Result, ResultSample } from '../../model/result.ts';
 import { differenceAxisOf, differenceRow } from '../charts/difference-chart.ts';
 import { axisBody, intervalBody, type ValueAxis } from '../charts/interval-rows.ts';
 import { outcomeMark } from '../charts/marks.ts';
-import { inlineSvg, text } from '../charts/svg.ts';
+import { coordinate, inlineSvg, text } from '../charts/svg.ts';
 import { pageTheme } from '../charts/theme.ts';
 import { formatDuration } from '../duration.ts';
-import { formatFixed, formatInterval, formatLike, formatWithError } from '../round.ts';
+import { formatInterval, formatLike, formatWithError } from '../round.ts';
 import { levelWords, onsetWords, samplesInOrder } from '../words.ts';
 import { bdi, html, nothing, raw, type Markup } from './html.ts';
 
@@ -17,8 +17,8 @@ export function answerSection(result: Result): Markup {
   const { run } = result;
   if (result.samples.length === 0) return html`<p>This run holds references only: there is no sample to judge.</p>`;
   const axis = differenceAxisOf([result], [10, plotWidth - 10]);
-  const margin = formatFixed(run.margin, 3).replace(/0$/, '');
-  return html`<table class="answer">
+  const margin = String(Number(run.margin.toPrecision(2)));
+  return html`<table class="answer" style="${lineStyle(axis)}">
     <caption class="hidden">
       Outcome of every sample at ${formatDuration(run.read_at_s)}
     </caption>
@@ -26,7 +26,7 @@ export function answerSection(result: Result): Markup {
       <tr>
         <th scope="col">Outcome</th>
         <th scope="col">Sample</th>
-        <th scope="col">Difference of extent to the negative references at ${formatDuration(run.read_at_s)}</th>
+        <th scope="col">Extent above the negatives at ${formatDuration(run.read_at_s)}</th>
         <th scope="col" class="plot">
           <span class="hidden">Difference drawn against the margin of ${margin}</span>${marginHead(axis, margin)}
         </th>
@@ -45,7 +45,7 @@ export function answerSection(result: Result): Markup {
           <i>Resisted</i>: upper bound below it (risk ${percent(run.alpha)} for each sample).
         </td>
         <td class="plot">${axisFoot(axis)}</td>
-        <td colspan="2" class="note">Axis: linear to the margin, logarithmic beyond.</td>
+        <td colspan="2" class="note wrap">Axis: linear to the margin, logarithmic beyond.</td>
       </tr>
     </tfoot>
   </table>`;
@@ -55,7 +55,7 @@ function row(sample: ResultSample, result: Result, axis: ValueAxis): Markup {
   const onsets = result.vials.filter((vial) => sample.regions.includes(vial.region)).map((vial) => vial.onset_s);
   const difference = sample.extent_difference;
   const like = (value: number): string => formatLike(value, difference?.se ?? null);
-  const body = intervalBody(differenceRow(sample, pageTheme), axis, 0, rowHeight, pageTheme);
+  const body = intervalBody(differenceRow(sample, pageTheme), { ...axis, lines: [] }, 0, rowHeight, pageTheme);
   const said =
     difference === null
       ? 'Difference not estimable.'
@@ -93,6 +93,13 @@ function bound(sample: ResultSample, like: (value: number) => string): Markup {
 function electrons({ level }: ResultSample): Markup {
   if (level === null || level.electrons === null || level.electrons.length === 0) return nothing;
   return html`<span class="reason">counting ${level.electrons.join(', ')} electrons a molecule</span>`;
+}
+
+/** Where the page draws zero and the margin through all rows, as parts of the plot's width. */
+function lineStyle(axis: ValueAxis): string {
+  return axis.lines
+    .map(({ at, dashed }) => `--${dashed ? 'margin' : 'zero'}:${coordinate((100 * axis.position(at)) / plotWidth)}%`)
+    .join(';');
 }
 
 function marginHead(axis: ValueAxis, margin: string): Markup {

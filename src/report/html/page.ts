@@ -54,9 +54,8 @@ export function reportPage(analysis: Analysis): string {
         </header>
         <main>
           <div class="scroll">${answerSection(result)}</div>
-          ${rackSection(analysis, run, strips, axis.toS)} ${againstSection(run)}
-          <div class="page-two">${curvesSection(run, axis, analysis.run.events)}</div>
-          ${hueSection(run, analysis.path, axis)} ${assumedSection(analysis)}
+          ${rackSection(analysis, run, strips, axis.toS)} ${curvesSection(run, axis, analysis.run.events)}
+          ${againstSection(run)} ${hueSection(run, analysis.path, axis)} ${assumedSection(analysis)}
         </main>
         <script type="application/json" id="data">
           ${scrubData(analysis, strips, axis.toS)}

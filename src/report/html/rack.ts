@@ -15,6 +15,7 @@ export function rackSection(analysis: Analysis, run: ChartRun, strips: readonly 
   const regions = run.vials.map(({ result }) => analysis.run.rig.regions.find(({ id }) => id === result.region));
   const known = regions.filter((region) => region !== undefined);
   const { places, columns, rows } = rackPlaces(known);
+  const start = Math.min(stripSteps - 1, Math.round((run.result.run.read_at_s / toS) * (stripSteps - 1)));
   const vials = run.vials.map((vial, index) => {
     const place = places[regions[index] === undefined ? -1 : known.indexOf(regions[index])];
     if (place === undefined) return nothing;
@@ -35,10 +36,10 @@ export function rackSection(analysis: Analysis, run: ChartRun, strips: readonly 
         </ul>
         <div class="scrub">
           <label for="time">Time since dosing</label
-          ><input id="time" type="range" min="0" max="${stripSteps - 1}" value="${stripSteps - 1}" step="1" /><output
+          ><input id="time" type="range" min="0" max="${stripSteps - 1}" value="${start}" step="1" /><output
             id="time-said"
             for="time"
-            >${formatDuration(toS)}</output
+            >${formatDuration((start / (stripSteps - 1)) * toS)}</output
           >
         </div>
         <p class="note">
@@ -80,7 +81,7 @@ function stillFigure(analysis: Analysis): Markup {
   const last = stills.at(-1);
   if (last === undefined) return nothing;
   const { width, height } = analysis.run.rig.frame;
-  const size = (13 / 440) * width;
+  const size = (13 / 400) * width;
   const outlines = analysis.run.rig.regions.map((region) => {
     const stroke = { fill: 'none', stroke: '#fff', 'stroke-width': width / 300 };
     const shape =
@@ -92,7 +93,7 @@ function stillFigure(analysis: Analysis): Markup {
     const [x, y] = topLeft(region);
     return (
       shape +
-      `<g font-size="${coordinate(size)}" stroke="#000" stroke-width="${coordinate(size / 5)}" paint-order="stroke">${text(x, y - size * 0.3, region.id, { fill: '#fff' })}</g>`
+      `<g font-size="${coordinate(size)}" stroke="#000" stroke-width="${coordinate(size / 8)}" paint-order="stroke">${text(x, y - size * 0.3, region.id, { fill: '#fff' })}</g>`
     );
   });
   const images = stills.map(

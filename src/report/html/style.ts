@@ -35,10 +35,15 @@ const head = `
 .answer thead th{vertical-align:bottom;padding-bottom:2px;font-weight:600;max-width:190px}
 .answer tbody tr{border-top:1px solid var(--hair)}
 .answer thead+tbody tr:first-child,.answer tfoot tr{border-top:1px solid var(--ink)}
-.answer tbody td.plot,.answer td.plot{padding:0 14px 0 0;width:334px}
+.answer .plot,.answer tbody .plot{position:relative;padding:0;width:320px;min-width:320px}
+.answer tbody .plot::before,.answer tbody .plot::after{content:'';position:absolute;top:0;bottom:0;left:var(--zero);border-left:1px solid var(--rule)}
+.answer tbody .plot::after{left:var(--margin);border-left:1px dashed var(--ink)}
+.answer .plot svg{position:relative;z-index:1;width:100%;height:auto}
+.answer .plot+*{padding-left:14px}
 .answer tfoot td{vertical-align:top;padding-top:3px}
 .answer .reason{display:block}
 .answer .name{font-weight:600}
+.answer tbody td:last-child{white-space:nowrap;padding-right:0}
 .answer tbody th{max-width:360px}
 .answer .number{white-space:nowrap}
 .outcome{white-space:nowrap}
@@ -47,9 +52,9 @@ const head = `
 
 const rack = `
 .bench{display:grid;grid-template-columns:minmax(0,1fr) minmax(220px,400px);gap:20px 28px;align-items:start}
-.rack{position:relative;height:calc(var(--rows)*178px)}
-.vial{position:absolute;padding:0 5px;height:174px;text-align:center}
-.glass{display:block;position:relative;height:122px;max-width:84px;margin:6px auto 3px;border:1.5px solid var(--rule);border-radius:5px 5px 14px 14px;cursor:ew-resize;background:repeating-linear-gradient(135deg,var(--paper) 0 3px,var(--band) 3px 4px);touch-action:pan-y}
+.rack{position:relative;height:calc(var(--rows)*184px)}
+.vial{position:absolute;padding:0 5px;height:180px;text-align:center}
+.glass{display:block;position:relative;height:128px;max-width:62px;margin:6px auto 3px;border:1.5px solid var(--rule);border-radius:5px 5px 14px 14px;cursor:ew-resize;background:repeating-linear-gradient(135deg,var(--paper) 0 3px,var(--band) 3px 4px);touch-action:pan-y}
 .glass::before{content:'';position:absolute;left:14%;right:14%;top:-7px;height:6px;border:1.5px solid var(--rule);border-bottom:0;border-radius:2px 2px 0 0}
 .glass svg{position:absolute;inset:0;width:100%;height:100%;border-radius:3px 3px 12px 12px;overflow:hidden;shape-rendering:crispEdges}
 .cursor{display:none}
@@ -95,7 +100,7 @@ dt{color:var(--soft)}dd{margin:0;overflow-wrap:anywhere}
 const narrow = `
 @media (max-width:900px){
 .head,.bench{grid-template-columns:minmax(0,1fr)}
-.answer td.plot,.answer tbody td.plot{width:220px}.answer .plot svg{width:206px;height:auto}
+.answer .plot,.answer tbody .plot{width:210px;min-width:210px}
 .answer th,.answer td{padding-right:9px}
 .still{max-width:480px}}
 @media (max-width:620px){body{padding:12px}
@@ -109,15 +114,14 @@ body{max-width:none;padding:0;font-size:8px;line-height:1.3;print-color-adjust:e
 h1,.count,.trust h2{font-size:14px}h2,h3{font-size:8px}
 section>h2{margin:8px 0 4px;padding-top:3px}
 .head{grid-template-columns:1fr 250px;gap:8px 20px}.trust{padding:4px 8px}
-.answer{margin-top:6px}.answer td.plot,.answer tbody td.plot{width:190px}.answer .plot svg{width:180px;height:auto}
+.answer{margin-top:6px}.answer .plot,.answer tbody .plot{width:200px;min-width:200px}
 .js .scrub,.js .cursor,.js .screen,.now{display:none}
 .bench{grid-template-columns:minmax(0,1fr) 190px;gap:14px}
-.rack{height:calc(var(--rows)*104px)}.vial{height:100px;padding:0 3px}.glass{height:68px;max-width:56px}
+.rack{height:calc(var(--rows)*104px)}.vial{height:100px;padding:0 3px}.glass{height:64px;max-width:36px}
 .panels{grid-template-columns:repeat(4,1fr);gap:6px 10px}
 .three{grid-template-columns:repeat(3,1fr);gap:10px}
 .columns{columns:3;column-gap:14px}.columns>div{margin-bottom:5px}.sign{margin-top:20px}
 .key{gap:0 10px;margin-bottom:4px}.key svg{width:18px;height:10px}
-.page-two{break-before:page}
 section,.panel{break-inside:avoid}.long{break-inside:auto}}`;
 
 export const style = [variables, text, head, rack, panels, narrow, print].join('');
