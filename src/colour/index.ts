@@ -1,0 +1,28 @@
+/** Pixels of a region to its robust linear colour; colour spaces and differences. Pure. */
+export { collectColumns } from './collect-columns.ts';
+export { ciede2000, linearRgbToLab, xyzRatioToLab, type Lab } from './difference.ts';
+export { linearRgbToHex } from './hex.ts';
+export { unwrapHue } from './hue.ts';
+export { cropOfImage } from './image-crop.ts';
+export {
+  chromaFloor,
+  linearRgbToOklab,
+  oklabDistance,
+  oklabToLinearRgb,
+  oklabToOklch,
+  xyzToOklab,
+  type LinearRgb,
+  type Oklab,
+  type Oklch,
+} from './oklab.ts';
+export { oklabFromLinearWithSe, type OklchEstimate } from './oklab-error.ts';
+export { boundingBox, contains, regionCrop, type Box } from './region-geometry.ts';
+export {
+  createRegionReader,
+  fewestSamples,
+  type RegionReader,
+  type RegionReaderOptions,
+  type RegionReading,
+} from './region-reader.ts';
+export { fromReference, noShift, toReference } from './shifted-point.ts';
+export { decodeTransfer, encodeSrgb, tabulateTransfer, type TransferName } from './transfer.ts';

@@ -1,0 +1,28 @@
+/** Median; of an even number the mean of the two middle ones; NaN of none. */
+export function median(values: readonly number[]): number {
+  const sorted = [...values].sort((first, second) => first - second);
+  const half = sorted.length >> 1;
+  if (sorted.length === 0) return NaN;
+  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
+}
+
+/** Standard deviation from the median absolute deviation (normal noise); NaN of none. */
+export function robustSd(values: readonly number[]): number {
+  const middle = median(values);
+  return 1.4826 * median(values.map((value) => Math.abs(value - middle)));
+}
+
+/** Deviation of each value from the mean of its two neighbours; `null` at the ends and beside unknowns. */
+export function roughness(values: readonly (number | null)[]): (number | null)[] {
+  return values.map((value, index) => {
+    const before = values[index - 1] ?? null;
+    const after = values[index + 1] ?? null;
+    return value === null || before === null || after === null ? null : value - (before + after) / 2;
+  });
+}
+
+/** Standard deviation of frame-to-frame noise, from {@link roughness} (whose variance is 1.5 times as large); 0 of too few values. */
+export function noiseSd(values: readonly (number | null)[]): number {
+  const rough = roughness(values).filter((value) => value !== null);
+  return rough.length < 3 ? 0 : robustSd(rough) / Math.sqrt(1.5);
+}

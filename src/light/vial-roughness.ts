@@ -1,0 +1,27 @@
+import type { RegionColours } from '../model/measurement.ts';
+import type { Channel } from './channels.ts';
+import { median } from './robust.ts';
+
+/** Linear level below which a vial's channel is left out of the common jitter: its own noise would be most of it. Chosen. */
+const darkest = 0.03;
+
+/**
+ * A series whose frame-to-frame changes are the median change over the vials, in logarithms: what all vials do at once is light.
+ * Its slow course means nothing (reactions are in it). `null` with fewer than three vials bright enough.
+ */
+export function vialRoughness(vials: readonly RegionColours[], channel: Channel, frames: number): (number | null)[] {
+  let level: number | null = null;
+  return Array.from({ length: frames }, (_, frame) => {
+    const changes = vials.flatMap((vial) => {
+      const now = vial[channel][frame] ?? null;
+      const before = frame === 0 ? now : (vial[channel][frame - 1] ?? null);
+      return now === null || before === null || now < darkest || before < darkest ? [] : [Math.log(now / before)];
+    });
+    if (changes.length < 3) {
+      level = null;
+      return null;
+    }
+    level = (level ?? 0) + (frame === 0 ? 0 : median(changes));
+    return level;
+  });
+}

@@ -1,0 +1,6 @@
+/** Still patches of the picture to a shift per frame. Pure. */
+export { chooseAnchors } from './choose-anchors.ts';
+export { cropMarginPixels } from './crop-margin.ts';
+export { describeMotion } from './describe-motion.ts';
+export { greyOfImage, type GreyImage } from './grey-image.ts';
+export { createTracker, type TrackedShift, type Tracker } from './tracker.ts';

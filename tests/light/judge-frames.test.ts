@@ -1,0 +1,67 @@
+import { describe, expect, it } from 'vitest';
+import { judgeFrames } from '../../src/light/judge-frames.ts';
+import { columns, frames, patchLevel, rack, times } from './runs.ts';
+
+type Three = readonly [number, number, number];
+type Light = (at: number) => Three;
+
+function judge(
+  light: Light,
+  confidence: (at: number) => number | null = () => 0.95,
+  covered: (at: number) => boolean = () => false,
+): (string | null)[] {
+  const { vials } = rack((at, [x]) => (covered(at) && x < 500 ? times(light(at), [0.3, 0.25, 0.2]) : light(at)));
+  const patches = [columns('W1', 'white', frames, (at) => times(patchLevel, light(at)))];
+  return judgeFrames({ vials, patches, motionConfidence: Array.from({ length: frames }, (_, at) => confidence(at)) });
+}
+const rejected = (reasons: readonly (string | null)[]): number[] =>
+  reasons.flatMap((reason, at) => (reason === null ? [] : [at]));
+const steady: Light = () => [1, 1, 1];
+
+describe('judgeFrames', () => {
+  it('keeps every frame of a run whose vials react, drift, step and flicker', () => {
+    expect(rejected(judge((at) => [at >= 60 ? 1.06 : 1, 1 + 0.0006 * at, at >= 60 ? 0.93 : 1]))).toEqual([]);
+    expect(rejected(judge((at) => (at % 2 === 0 ? [1.1, 1.1, 1.1] : [0.9, 0.9, 0.9])))).toEqual([]);
+    expect(rejected(judge(steady, () => null))).toEqual([]);
+  });
+
+  it('never rejects for a vial, however quickly it turns', () => {
+    const vials = Array.from({ length: 4 }, (_, index) =>
+      columns(`V${index}`, 'vial', frames, (at) => (at < 50 ? [0.55, 0.25, 0.05] : [0.1, 0.22, 0.12])),
+    );
+    expect(rejected(judgeFrames({ vials, patches: [], motionConfidence: [] }))).toEqual([]);
+  });
+
+  it('rejects a hand before some vials, frame by frame', () => {
+    const reasons = judge(
+      steady,
+      () => 0.95,
+      (at) => at === 30 || at === 31 || at === 80,
+    );
+    expect(rejected(reasons)).toEqual([30, 31, 80]);
+    expect(reasons[30]).toContain('before 6 of the regions');
+  });
+
+  it('rejects darkness, night mode, and hidden anchors, each by its name', () => {
+    expect(judge((at) => (at >= 40 && at < 70 ? [0.03, 0.03, 0.03] : [1, 1, 1]))[50]).toBe('the light was off');
+    const { vials } = rack(steady);
+    const grey = vials.map((vial) => ({
+      ...vial,
+      red: vial.green.map((value, at) => (at >= 90 ? value : vial.red[at]!)),
+      blue: vial.green.map((value, at) => (at >= 90 ? value : vial.blue[at]!)),
+    }));
+    const night = judgeFrames({ vials: grey, patches: [], motionConfidence: [] });
+    expect(night[100]).toContain('night mode');
+    expect(rejected(night).every((at) => at >= 90)).toBe(true);
+    expect(rejected(judge(steady, (at) => (at === 10 ? 0.1 : 0.9)))).toEqual([10]);
+  });
+
+  it('rejects a frame whose patch alone was covered, and unreadable ones', () => {
+    const patch = columns('W1', 'white', frames, (at) => (at === 20 ? [0.3, 0.3, 0.3] : patchLevel));
+    expect(judgeFrames({ vials: rack(steady).vials, patches: [patch], motionConfidence: [] })[20]).toBe(
+      'neutral patch W1 was covered',
+    );
+    const gone = columns('V1', 'vial', frames, (at) => (at === 5 ? null : [0.5, 0.2, 0.05]));
+    expect(rejected(judgeFrames({ vials: [gone], patches: [], motionConfidence: [] }))).toEqual([5]);
+  });
+});
