@@ -32,9 +32,10 @@ function run(
   });
 }
 
-/** Largest systematic relative error over the vials: mean of five frames against truth, one common scale per channel taken out. */
+/** Largest systematic relative error over the vials: mean of five frames against truth in units of the corrected patch (its level at the first frames is a matter of convention). */
 function worst(result: CorrectedLight): number {
-  const y = 0.2126 * patchLevel[0] + 0.7152 * patchLevel[1] + 0.0722 * patchLevel[2];
+  const neutral = result.patches.at(-1)!.green.filter((value) => value !== null);
+  const y = neutral.reduce((sum, value) => sum + value, 0) / neutral.length;
   let largest = 0;
   result.vials.forEach((vial, index) => {
     const truth = reacting([0, 0.002, 0.01, 0.05][index % 4]!);
