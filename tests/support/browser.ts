@@ -13,15 +13,13 @@ export async function launchBrowser(): Promise<Browser> {
   const temporary = path.join(os.tmpdir(), 'vialapse-browser');
   mkdirSync(temporary, { recursive: true });
   const fonts = path.dirname(createRequire(import.meta.url).resolve('dejavu-fonts-ttf/ttf/DejaVuSans.ttf'));
-  const aliases = ['system-ui', 'sans-serif']
-    .map(
-      (name) => `<alias binding="strong"><family>${name}</family><prefer><family>DejaVu Sans</family></prefer></alias>`,
-    )
+  const others = ['Math', 'Serif', 'Mono', 'Condensed', 'ExtraLight']
+    .map((name) => `<rejectfont><glob>${fonts}/*${name}*</glob></rejectfont>`)
     .join('');
   const fontConfig = path.join(temporary, 'fonts.conf');
   writeFileSync(
     fontConfig,
-    `<?xml version="1.0"?><fontconfig><dir>${fonts}</dir><cachedir>${temporary}/fontconfig</cachedir>${aliases}</fontconfig>\n`,
+    `<?xml version="1.0"?><fontconfig><dir>${fonts}</dir><cachedir>${temporary}/fontconfig</cachedir><selectfont>${others}</selectfont></fontconfig>\n`,
   );
   const environment = process.env['TMPDIR'];
   process.env['TMPDIR'] = temporary;

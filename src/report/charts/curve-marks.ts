@@ -1,5 +1,6 @@
 import type { ResultTime } from '../../model/result.ts';
-import type { Frame, PanelVial } from './curve-panel.ts';
+import type { PanelVial } from './aligned-vials.ts';
+import type { Frame } from './curve-panel.ts';
 import { coordinate as c, element, line, text } from './svg.ts';
 import type { ChartTheme } from './theme.ts';
 

@@ -1,6 +1,7 @@
 import { scaleLinear } from 'd3-scale';
 import { area, line as linePath } from 'd3-shape';
-import type { Band, ChartRun, ChartVial, TimeAxis } from '../chart-data.ts';
+import type { Band, TimeAxis } from '../chart-data.ts';
+import type { PanelVial } from './aligned-vials.ts';
 import { curveMarks } from './curve-marks.ts';
 import { runMark } from './marks.ts';
 import { element, line, text } from './svg.ts';
@@ -23,13 +24,6 @@ export interface Frame {
   readonly theme: ChartTheme;
 }
 
-/** A vial and the run it belongs to: several are overlaid when runs are compared. */
-export interface PanelVial {
-  readonly run: ChartRun;
-  readonly runNumber: number;
-  readonly vial: ChartVial;
-}
-
 /** Extent axis of every panel: a little beyond 0..1, because extents are never clipped. */
 export const extentDomain = [-0.08, 1.1] as const;
 
@@ -42,7 +36,7 @@ export function curvePanel(
   theme: ChartTheme,
 ): string {
   const frame = panelFrame(axis, size, top, theme);
-  const single = members.length === 1;
+  const single = members.length === 1 && members[0]?.runNumber === 0;
   const parts = [axes(frame)];
   for (const { run } of members.slice(0, 1)) {
     if (run.negatives !== null) parts.push(bandShape(run.negatives, frame, theme.faint));
@@ -119,7 +113,8 @@ function bandShape(band: Band, frame: Frame, fill: string, opacity = 1): string 
   });
 }
 
-const dashes = [undefined, '6 3', '2 3', '8 3 2 3'];
+/** Line patterns that tell runs apart. */
+export const dashes = [undefined, '6 3', '2 3', '8 3 2 3'];
 
 function meanLine(band: Band, frame: Frame, runNumber: number): string {
   const shape = linePath<number>()

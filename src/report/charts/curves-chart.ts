@@ -2,10 +2,11 @@ import { timeAxis, type ChartRun, type TimeAxis } from '../chart-data.ts';
 import { formatDuration } from '../duration.ts';
 import { formatTime, formatWithError } from '../round.ts';
 import { modelWords, roleWords } from '../words.ts';
-import { curvePanel, type PanelVial } from './curve-panel.ts';
-import { curveLegend, legendBody } from './legend.ts';
+import { alignedGroups, namesOf, type PanelVial } from './aligned-vials.ts';
+import { curvePanel } from './curve-panel.ts';
+import { ringIcon } from './legend-icons.ts';
+import { curveLegend, legendBody, runLegend } from './legend.ts';
 import { outcomeMark } from './marks.ts';
-import { byRole } from './rate-chart.ts';
 import { element, text, textSize, type Drawing } from './svg.ts';
 import { fitText, textWidth } from './text-width.ts';
 import type { ChartTheme } from './theme.ts';
@@ -32,7 +33,7 @@ export function curveDrawing(member: PanelVial, axis: TimeAxis, theme: ChartThem
       text(nameX, textSize, region, { fill: theme.ink, bold: true }),
       text(labelX, textSize, fitText(label, room), { fill: theme.ink }),
       text(panelSize.width, textSize, roleText, { fill: theme.soft, anchor: 'end' }),
-      text(0, textSize + 17, fitText(`${formatWithError(extent.at_read)} when read · ${moves}`, panelSize.width), {
+      text(0, textSize + 17, fitText(`${formatWithError(extent.at_read)} · ${moves}`, panelSize.width), {
         fill: theme.soft,
       }),
       curvePanel([member], axis, panelSize, 42, theme),
@@ -40,38 +41,54 @@ export function curveDrawing(member: PanelVial, axis: TimeAxis, theme: ChartThem
   };
 }
 
-/** All vials of a run as small multiples on one scale, with the key. */
+/** Panel of one liquid over several runs: its extents overlaid, told apart by the shapes of the runs. */
+function overlaidDrawing(members: readonly PanelVial[], axis: TimeAxis, theme: ChartTheme): Drawing {
+  const { label, role } = members[0]!.vial.result;
+  const roleText = roleWords[role];
+  const named = members.map(({ runNumber, vial }) => `${runNumber + 1} ${vial.result.region}`).join(' · ');
+  return {
+    ...panelSize,
+    description: `${label}, ${roleText}, in ${members.length} vials: ${named}.`,
+    body: [
+      text(0, textSize, fitText(label, panelSize.width - textWidth(roleText) - 8), { fill: theme.ink, bold: true }),
+      text(panelSize.width, textSize, roleText, { fill: theme.soft, anchor: 'end' }),
+      text(0, textSize + 17, fitText(named, panelSize.width), { fill: theme.soft }),
+      curvePanel(members, axis, panelSize, 42, theme),
+    ].join(''),
+  };
+}
+
+/** All vials as small multiples on one scale, with the key; of several runs one panel a role and label. */
 export function curvesChart(
-  run: ChartRun,
+  runs: readonly ChartRun[],
   columns: number,
   theme: ChartTheme,
   kind: TimeAxis['kind'] = 'linear',
 ): Drawing {
-  const axis = timeAxis([run], kind);
-  const width = columns * panelSize.width + (columns - 1) * gap;
-  const vials = byRole(run.vials);
+  const axis = timeAxis(runs, kind);
+  const groups = alignedGroups(runs);
+  const across = Math.min(columns, Math.max(1, groups.length));
+  const width = across * panelSize.width + (across - 1) * gap;
+  const several = runs.length > 1;
   const head = 30;
-  const panels = vials.map((vial, index) => {
-    const x = (index % columns) * (panelSize.width + gap);
-    const y = head + Math.floor(index / columns) * (panelSize.height + gap);
-    return element(
-      'g',
-      { transform: `translate(${x} ${y})` },
-      curveDrawing({ run, runNumber: 0, vial }, axis, theme).body,
-    );
+  const panels = groups.map((members, index) => {
+    const x = (index % across) * (panelSize.width + gap);
+    const y = head + Math.floor(index / across) * (panelSize.height + gap);
+    const drawing = several ? overlaidDrawing(members, axis, theme) : curveDrawing(members[0]!, axis, theme);
+    return element('g', { transform: `translate(${x} ${y})` }, drawing.body);
   });
-  const below = head + Math.ceil(vials.length / columns) * (panelSize.height + gap);
-  const key = legendBody(curveLegend(theme), width, theme);
-  const unit = axis.kind === 'log' ? ' (logarithmic)' : '';
+  const below = head + Math.ceil(groups.length / across) * (panelSize.height + gap);
+  const items = several
+    ? [...runLegend(runs, theme), { icon: ringIcon(theme), words: 'half-time, 95 %' }]
+    : curveLegend(theme);
+  const key = legendBody(items, width, theme);
+  const title = `${namesOf(runs)}: extent (fraction converted) against time since dosing${kind === 'log' ? ' (logarithmic)' : ''}`;
   return {
     width,
     height: below + key.height,
-    description: `Extent against time since dosing of the ${vials.length} vials of ${run.result.run.name}.`,
+    description: `Extent against time since dosing of ${groups.flat().length} vials of ${namesOf(runs)}.`,
     body: [
-      text(0, textSize, `${run.result.run.name}: extent (fraction converted) against time since dosing${unit}`, {
-        fill: theme.ink,
-        bold: true,
-      }),
+      text(0, textSize, fitText(title, width / 1.1), { fill: theme.ink, bold: true }),
       ...panels,
       element('g', { transform: `translate(0 ${below})` }, key.body),
     ].join(''),

@@ -2,6 +2,9 @@ import type { Result, ResultSample } from '../../model/result.ts';
 import { formatDuration } from '../duration.ts';
 import { formatLike, formatWithError } from '../round.ts';
 import { outcomeCount, samplesInOrder } from '../words.ts';
+import type { ChartRun } from '../chart-data.ts';
+import { namesOf } from './aligned-vials.ts';
+import { runLegend } from './legend.ts';
 import { intervalChart, plotRange, type IntervalRow, type ValueAxis } from './interval-rows.ts';
 import { outcomeMark } from './marks.ts';
 import type { Drawing } from './svg.ts';
@@ -47,21 +50,29 @@ export function boundWords(sample: ResultSample, margin: number): string {
   return `${side} bound ${formatLike(value, sample.extent_difference?.se ?? null)}, ${relation} the margin`;
 }
 
-/** Differences of all samples of one run to its negative references at the reading time. */
-export function differenceChart(result: Result, width: number, theme: ChartTheme): Drawing {
+/** Differences of all samples to the negative references of their own run at its reading time. */
+export function differenceChart(runs: readonly ChartRun[], width: number, theme: ChartTheme): Drawing {
   const layout = { width, labelWidth: Math.min(230, width * 0.32), saidWidth: 170 };
   const range = plotRange(layout);
-  const rows = samplesInOrder(result).map((sample) => differenceRow(sample, theme));
+  const results = runs.map(({ result }) => result);
+  const rows = results.flatMap((result, runNumber) =>
+    samplesInOrder(result).map((sample) => {
+      const row = differenceRow(sample, theme);
+      return runs.length === 1 ? row : { ...row, name: `${runNumber + 1} ${row.name}` };
+    }),
+  );
+  const times = [...new Set(results.map(({ run }) => formatDuration(run.read_at_s)))];
   return intervalChart(
     rows,
-    differenceAxisOf([result], range),
+    differenceAxisOf(results, range),
     layout,
     {
-      title: `Extent difference to the negative references at ${formatDuration(result.run.read_at_s)}`,
+      title: `Extent difference to the negative references at ${times.join(', ')}`,
       said: 'difference ± standard error',
       note: 'Thin line: 95 % interval. Heavy stroke: the one-sided bound that decides. Disc reacted, diamond undecided, square resisted.',
-      description: `Differences of the samples of ${result.run.name} to the negative references: ${outcomeCount(result)}.`,
+      description: `Differences of the samples of ${namesOf(runs)} to the negative references: ${results.map(outcomeCount).join('; ')}.`,
     },
     theme,
+    runLegend(runs, theme),
   );
 }

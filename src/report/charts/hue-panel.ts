@@ -65,6 +65,7 @@ export function huePanel(vial: ChartVial, scales: HueScales, theme: ChartTheme):
 
 /** One decimal where that tells the tick apart, else two. */
 function tickText(at: number): string {
+  if (at === 0) return '0';
   return formatFixed(at, Math.abs(at * 10 - Math.round(at * 10)) < 1e-9 ? 1 : 2);
 }
 

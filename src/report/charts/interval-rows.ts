@@ -1,3 +1,4 @@
+import { legendBody, type LegendItem } from './legend.ts';
 import { interval } from './marks.ts';
 import { element, line, text, textSize, type Drawing } from './svg.ts';
 import { fitText, textWidth } from './text-width.ts';
@@ -83,6 +84,7 @@ export function intervalChart(
   layout: RowsLayout,
   heading: { readonly title: string; readonly said: string; readonly note: string; readonly description: string },
   theme: ChartTheme,
+  key: readonly LegendItem[] = [],
 ): Drawing {
   const bottom = headHeight + rows.length * rowHeight;
   const body = rows.map((row, index) => {
@@ -105,9 +107,11 @@ export function intervalChart(
     .filter(({ label }) => label !== '')
     .map(({ at, label }) => text(axis.position(at), headHeight - 5, label, { fill: theme.soft, anchor: 'middle' }));
   const noteY = bottom + 40 + textSize * 1.5;
+  const legend = legendBody(key, layout.width, theme);
+  const legendHeight = key.length === 0 ? 0 : legend.height + 6;
   return {
     width: layout.width,
-    height: noteY + 6,
+    height: noteY + 6 + legendHeight,
     description: heading.description,
     body: [
       text(0, textSize, heading.title, { fill: theme.ink, bold: true }),
@@ -117,6 +121,7 @@ export function intervalChart(
       axisBody(axis, bottom, theme),
       text((axis.range[0] + axis.range[1]) / 2, bottom + 34, axis.title, { fill: theme.soft, anchor: 'middle' }),
       text(0, noteY, heading.note, { fill: theme.soft }),
+      key.length === 0 ? '' : element('g', { transform: `translate(0 ${noteY + 10})` }, legend.body),
     ].join(''),
   };
 }

@@ -1,3 +1,5 @@
+import type { ChartRun } from '../chart-data.ts';
+import { runMark } from './marks.ts';
 import { onsetMarkIcon, ringIcon } from './legend-icons.ts';
 import { element, line, text } from './svg.ts';
 import { textWidth } from './text-width.ts';
@@ -38,6 +40,15 @@ export function curveLegend(theme: ChartTheme, margin95 = '95 %'): readonly Lege
     },
     { icon: line(13, 1, 13, 14, theme.rule, { 'stroke-dasharray': '1 3' }), words: 'event, numbered' },
   ];
+}
+
+/** Which run a number and a shape stand for; empty for a single run. */
+export function runLegend(runs: readonly ChartRun[], theme: ChartTheme): readonly LegendItem[] {
+  if (runs.length < 2) return [];
+  return runs.map(({ result }, number) => ({
+    icon: runMark(number, 13, 7.5, theme),
+    words: `${number + 1} ${result.run.name}`,
+  }));
 }
 
 /** A key as running lines of a given width; `height` is what it takes. */

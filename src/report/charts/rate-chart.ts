@@ -1,18 +1,20 @@
 import type { ResultVial } from '../../model/result.ts';
-import type { ChartRun, ChartVial } from '../chart-data.ts';
+import type { ChartRun } from '../chart-data.ts';
+import { alignedVials, namesOf, type PanelVial } from './aligned-vials.ts';
 import { formatFixed, decimalsFor, unknown } from '../round.ts';
 import { intervalChart, plotRange, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark, runMark } from './marks.ts';
 import type { Drawing } from './svg.ts';
 import type { ChartTheme } from './theme.ts';
+import { runLegend } from './legend.ts';
 import { logAxis } from './value-axes.ts';
 
 const perHour = 3600;
 
-/** Initial rates of the vials of one run, extent per hour, on a logarithmic axis. */
-export function rateChart(run: ChartRun, width: number, theme: ChartTheme): Drawing {
+/** Initial rates of all vials of one run or several, extent per hour, on a logarithmic axis. */
+export function rateChart(runs: readonly ChartRun[], width: number, theme: ChartTheme): Drawing {
   const layout = { width, labelWidth: Math.min(230, width * 0.4), saidWidth: 100 };
-  const rows = byRole(run.vials).map((vial) => rateRow(vial, theme));
+  const rows = alignedVials(runs).map((member) => rateRow(member, runs.length > 1, theme));
   const axis = logAxis(
     rows.flatMap((row) => (row.value === null ? [] : [row.value])),
     rows.map((row) => row.ends),
@@ -28,31 +30,26 @@ export function rateChart(run: ChartRun, width: number, theme: ChartTheme): Draw
       title: 'Initial rate of every vial',
       said: '1/h, ± standard error',
       note: 'Line: 95 % interval; an arrow to the left means that the interval reaches zero.',
-      description: `Initial rates of the vials of ${run.result.run.name} with 95 % intervals.`,
+      description: `Initial rates of the vials of ${namesOf(runs)} with 95 % intervals.`,
     },
     theme,
+    runLegend(runs, theme),
   );
 }
 
-/** References first, as they are the yardstick, then the samples, each in the order of the rack. */
-export function byRole(vials: readonly ChartVial[]): readonly ChartVial[] {
-  return [
-    ...vials.filter(({ result }) => result.role !== 'sample'),
-    ...vials.filter(({ result }) => result.role === 'sample'),
-  ];
-}
-
-function rateRow({ result, sample }: ChartVial, theme: ChartTheme): IntervalRow {
+function rateRow({ vial, runNumber }: PanelVial, several: boolean, theme: ChartTheme): IntervalRow {
+  const { result, sample } = vial;
   const rate = result.fit.initial_rate;
   const positive = (value: number | null): number | null => (value === null || value <= 0 ? null : value * perHour);
   return {
-    name: result.region,
+    name: several ? `${runNumber + 1} ${result.region}` : result.region,
     label: result.label,
     value: rate === null ? null : positive(rate.value),
     ends: rate === null ? [null, null] : [positive(rate.ci95[0]), positive(rate.ci95[1])],
     bound: null,
     said: rateWords(result),
-    mark: (x, y) => (sample === null ? runMark(0, x, y, theme) : outcomeMark(sample.outcome, x, y, theme)),
+    mark: (x, y) =>
+      sample === null ? runMark(several ? runNumber : 0, x, y, theme) : outcomeMark(sample.outcome, x, y, theme),
   };
 }
 

@@ -1,6 +1,8 @@
-import type { Result, ResultRatio } from '../../model/result.ts';
+import type { ResultRatio } from '../../model/result.ts';
 import { formatInterval, formatSignificant } from '../round.ts';
 import { samplesInOrder } from '../words.ts';
+import type { ChartRun } from '../chart-data.ts';
+import { runLegend } from './legend.ts';
 import { intervalChart, plotRange, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark } from './marks.ts';
 import type { Drawing } from './svg.ts';
@@ -16,21 +18,23 @@ const titles: Readonly<Record<RatioKind, string>> = {
 };
 
 /** Ratios of every sample to every reference it was compared with, on a logarithmic axis. */
-export function ratioChart(result: Result, kind: RatioKind, width: number, theme: ChartTheme): Drawing {
+export function ratioChart(runs: readonly ChartRun[], kind: RatioKind, width: number, theme: ChartTheme): Drawing {
   const layout = { width, labelWidth: width * 0.36, saidWidth: width * 0.27 };
-  const rows = samplesInOrder(result).flatMap((sample) =>
-    sample.against.map((against): IntervalRow => {
-      const ratio = against[kind];
-      return {
-        name: sample.regions.join(' '),
-        label: against.reference,
-        value: ratio === null || ratio.value <= 0 ? null : ratio.value,
-        ends: ratio === null ? [null, null] : openEnds(ratio),
-        bound: null,
-        said: ratioWords(ratio),
-        mark: (x, y) => outcomeMark(sample.outcome, x, y, theme, 4),
-      };
-    }),
+  const rows = runs.flatMap(({ result }, runNumber) =>
+    samplesInOrder(result).flatMap((sample) =>
+      sample.against.map((against): IntervalRow => {
+        const ratio = against[kind];
+        return {
+          name: `${runs.length > 1 ? `${runNumber + 1} ` : ''}${sample.regions.join(' ')}`,
+          label: against.reference,
+          value: ratio === null || ratio.value <= 0 ? null : ratio.value,
+          ends: ratio === null ? [null, null] : openEnds(ratio),
+          bound: null,
+          said: ratioWords(ratio),
+          mark: (x, y) => outcomeMark(sample.outcome, x, y, theme, 4),
+        };
+      }),
+    ),
   );
   return intervalChart(
     rows,
@@ -49,6 +53,7 @@ export function ratioChart(result: Result, kind: RatioKind, width: number, theme
       description: `${titles[kind]} with 95 % intervals, for ${rows.length} pairs.`,
     },
     theme,
+    runLegend(runs, theme),
   );
 }
 

@@ -11,12 +11,12 @@ const width = 384;
 export function againstSection(run: ChartRun): Markup {
   const compared = run.result.samples.some((sample) => sample.against.length > 0);
   const ratios = (['rate_ratio', 'half_time_ratio'] as const).map(
-    (kind) => html`<div>${raw(inlineSvg(ratioChart(run.result, kind, width, pageTheme)))}</div>`,
+    (kind) => html`<div>${raw(inlineSvg(ratioChart([run], kind, width, pageTheme)))}</div>`,
   );
   return html`<section aria-labelledby="against">
     <h2 id="against">Against the references</h2>
     <div class="three">
-      <div>${raw(inlineSvg(rateChart(run, width, pageTheme)))}</div>
+      <div>${raw(inlineSvg(rateChart([run], width, pageTheme)))}</div>
       ${compared ? ratios : nothing}
     </div>
   </section>`;

@@ -1,5 +1,5 @@
 import type { RunEvent } from '../../model/run.ts';
-import { byRole } from '../charts/rate-chart.ts';
+import { byRole } from '../charts/aligned-vials.ts';
 import type { ChartRun, TimeAxis } from '../chart-data.ts';
 import { curveDrawing } from '../charts/curves-chart.ts';
 import { curveLegend } from '../charts/legend.ts';
@@ -22,6 +22,7 @@ export function curvesSection(run: ChartRun, axis: TimeAxis, events: readonly Ru
   );
   return html`<section aria-labelledby="curves">
     <h2 id="curves">Extent (fraction converted) against time since dosing</h2>
+    <p class="note">Under each name: extent at the reading time ± standard error, and the model that fits.</p>
     <ul class="key">
       ${key}
     </ul>

@@ -1,7 +1,7 @@
 import type { ColourPath } from '../../model/extent.ts';
 import type { ChartRun, TimeAxis } from '../chart-data.ts';
 import { huePanel, hueScales } from '../charts/hue-panel.ts';
-import { byRole } from '../charts/rate-chart.ts';
+import { byRole } from '../charts/aligned-vials.ts';
 import { inlineSvg } from '../charts/svg.ts';
 import { pageTheme } from '../charts/theme.ts';
 import { oklabOfLinear } from '../seen-colour.ts';

@@ -15,7 +15,7 @@ export function rackSection(analysis: Analysis, run: ChartRun, strips: readonly 
   const regions = run.vials.map(({ result }) => analysis.run.rig.regions.find(({ id }) => id === result.region));
   const known = regions.filter((region) => region !== undefined);
   const { places, columns, rows } = rackPlaces(known);
-  const start = Math.min(stripSteps - 1, Math.round((run.result.run.read_at_s / toS) * (stripSteps - 1)));
+  const start = Math.min(toS, run.result.run.read_at_s);
   const vials = run.vials.map((vial, index) => {
     const place = places[regions[index] === undefined ? -1 : known.indexOf(regions[index])];
     if (place === undefined) return nothing;
@@ -36,10 +36,10 @@ export function rackSection(analysis: Analysis, run: ChartRun, strips: readonly 
         </ul>
         <div class="scrub">
           <label for="time">Time since dosing</label
-          ><input id="time" type="range" min="0" max="${stripSteps - 1}" value="${start}" step="1" /><output
+          ><input id="time" type="range" min="0" max="${toS}" value="${start}" step="any" /><output
             id="time-said"
             for="time"
-            >${formatDuration((start / (stripSteps - 1)) * toS)}</output
+            >${formatDuration(start)}</output
           >
         </div>
         <p class="note">

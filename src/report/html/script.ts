@@ -21,8 +21,8 @@ export const script = `
   let waiting = false;
   const show = () => {
     waiting = false;
-    const step = Number(slider.value);
-    const part = step / (data.steps - 1);
+    const part = Number(slider.value) / data.toS;
+    const step = Math.round(part * (data.steps - 1));
     const words = duration(part * data.toS);
     root.style.setProperty('--at', part);
     said.textContent = words;
@@ -51,7 +51,7 @@ export const script = `
     if (glass === null) return;
     const box = glass.getBoundingClientRect();
     const part = Math.min(1, Math.max(0, (event.clientX - box.left) / box.width));
-    slider.value = String(Math.round(part * (data.steps - 1)));
+    slider.value = String(part * data.toS);
     ask();
   });
   show();

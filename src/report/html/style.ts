@@ -44,7 +44,7 @@ const head = `
 .answer .reason{display:block}
 .answer .name{font-weight:600}
 .answer tbody td:last-child{white-space:nowrap;padding-right:0}
-.answer tbody th{max-width:360px}
+.answer tbody th{width:31%}.answer tbody td:nth-last-child(2){width:15%}
 .answer .number{white-space:nowrap}
 .outcome{white-space:nowrap}
 .outcome svg{display:inline-block;vertical-align:-2px;margin-right:7px}
