@@ -70,6 +70,7 @@ interface LiquidLook {
   readonly brightness: number;
   /** Relative depth of the grain of a turbid liquid. */
   readonly grain: number;
+  readonly plainDepth: number;
   opacity(depth: number): number;
   shade(depth: number): number;
 }
@@ -115,12 +116,14 @@ function drawLiquid(
   for (let index = 0; index < pixels.index.length; index += 1) {
     const depth = pixels.depth[index]! - look.sunk;
     const at = 3 * pixels.index[index]!;
-    const opacity = look.opacity(depth) * pixels.cover[index]!;
+    const plain = depth > look.plainDepth;
+    const opacity = (plain ? 1 : look.opacity(depth)) * pixels.cover[index]!;
     const colours = look.upper !== null && depth < look.upperDepth ? look.upper : look.colours;
     const place = pixels.path[index]! * (pathSteps - 1);
     const step = Math.min(pathSteps - 2, place | 0);
     const share = place - step;
-    const light = pixels.back[index]! * look.brightness * look.shade(depth) * (1 + look.grain * pixels.grain[index]!);
+    const light =
+      pixels.back[index]! * look.brightness * (plain ? 1 : look.shade(depth)) * (1 + look.grain * pixels.grain[index]!);
     const added = pixels.glare[index]! + flare;
     for (let channel = 0; channel < 3; channel += 1) {
       const near = colours[3 * step + channel]!;

@@ -1,6 +1,5 @@
 import path from 'node:path';
 import type { Command } from 'commander';
-import { progressLine } from '../progress-line.ts';
 
 interface SimulateOptions {
   readonly out?: string;
@@ -24,20 +23,22 @@ export function register(program: Command): void {
 }
 
 async function simulate(file: string, options: SimulateOptions): Promise<void> {
-  const [{ loadScenario }, { createScenario }, { camelKeys }, { writeSimulatedRun }] = await Promise.all([
-    import('../../files/load-scenario.ts'),
-    import('../../simulate/index.ts'),
-    import('../camel-keys.ts'),
-    import('../write-simulated-run.ts'),
-  ]);
+  const [{ loadScenario }, { createScenario }, { camelKeys }, { writeSimulatedRun }, { StageLine }] = await Promise.all(
+    [
+      import('../../files/load-scenario.ts'),
+      import('../../simulate/index.ts'),
+      import('../camel-keys.ts'),
+      import('../write-simulated-run.ts'),
+      import('../stage-progress.ts'),
+    ],
+  );
   const scenario = createScenario(camelKeys(await loadScenario(file)));
   const folder = options.out ?? path.join(path.dirname(file), scenario.name);
-  const progress = progressLine('frames made');
+  const line = new StageLine();
   const { runFile, truth } = await writeSimulatedRun(scenario, folder, {
     comment: `Made by "vialapse simulate" from ${path.basename(file)}: modelled pictures, true extents in truth.json.`,
-    onFrame: progress.show,
-  });
-  progress.clear();
+    onFrame: (done, total) => line.show({ stage: 'drawing', done, total }),
+  }).finally(() => line.clear());
   if (options.json === true) process.stdout.write(`${JSON.stringify(truth)}\n`);
   process.stderr.write(`${scenario.frameCount} frames of ${scenario.vials.length} vials in ${folder}\n`);
   process.stderr.write(`Next: vialapse analyse ${runFile}\n`);

@@ -75,12 +75,17 @@ export function liquidPixels(options: {
   };
 }
 
-/** Opacity and shade of the liquid by depth below the surface (pixels): the meniscus as a dark line under a faint far rim. */
+/**
+ * Opacity and shade of the liquid by depth below the surface (pixels): the meniscus as a dark line under a faint far rim.
+ * Below `plainDepth` both are 1 to within a code of the picture.
+ */
 export function meniscusProfile(pixelsPerCm: number): {
+  readonly plainDepth: number;
   opacity(depth: number): number;
   shade(depth: number): number;
 } {
   return {
+    plainDepth: 0.14 * pixelsPerCm + 0.5,
     opacity: (depth) => Math.max(coverage(depth), 0.3 * smoothStep(-0.1 * pixelsPerCm, -0.03 * pixelsPerCm, depth)),
     shade: (depth) => 1 - 0.4 * bell(depth, 0.03 * pixelsPerCm, 0.03 * pixelsPerCm),
   };
