@@ -2,6 +2,12 @@ import { spawn } from 'node:child_process';
 import path from 'node:path';
 import { MachineError } from '../errors.ts';
 
+/** Containers of films. Not among them: play lists (concat, hls, dash, sdp), which would open other files. */
+const containers = [
+  ...['mov', 'matroska', 'avi', 'mpegts', 'mpeg', 'mpegvideo', 'asf', 'flv', 'mxf', 'ogg', 'ivf', 'nut', 'dv', 'gif'],
+  ...['h264', 'hevc', 'm4v', 'obu', 'mjpeg', 'wav', 'mp3', 'aac', 'flac'],
+];
+
 /**
  * Arguments that name an input. Always an absolute `file:` address and a protocol whitelist, so that a file called
  * `-i`, `concat:…` or `http:…` is only ever a file; probing is bounded.
@@ -9,7 +15,7 @@ import { MachineError } from '../errors.ts';
 export function inputArguments(file: string): readonly string[] {
   // 20 MB and 10 s of probing: ffmpeg's own 5 MB miss the first key frame of some 4K films; unbounded would invite abuse.
   const bounds = ['-protocol_whitelist', 'file,pipe', '-probesize', '20000000', '-analyzeduration', '10000000'];
-  return [...bounds, '-i', `file:${path.resolve(file)}`];
+  return [...bounds, '-format_whitelist', containers.join(','), '-i', `file:${path.resolve(file)}`];
 }
 
 /** Arguments every call starts with. */

@@ -42,7 +42,7 @@ export interface VideoOptions {
 
 const encoders: Readonly<Record<VideoCodec, readonly string[]>> = {
   h264: ['libx264'],
-  hevc: ['libx265', '-tag:v', 'hvc1', '-x265-params', 'log-level=error'],
+  hevc: ['libx265', '-tag:v', 'hvc1'],
   vp9: ['libvpx-vp9', '-deadline', 'realtime', '-cpu-used', '6'],
   mjpeg: ['mjpeg', '-q:v', '2'],
   prores: ['prores_ks'],
@@ -138,9 +138,13 @@ function encoderArguments(options: VideoOptions, codec: VideoCodec, format: stri
   else if (codec === 'h264' || codec === 'hevc') coder.push('-crf', String(options.crf ?? 18));
   else if (codec === 'vp9') coder.push('-b:v', '0', '-crf', String(options.crf ?? 20));
   if (codec === 'h264' || codec === 'hevc') coder.push('-preset', options.preset ?? 'veryfast');
-  if (options.keyFrameEvery !== undefined) coder.push('-g', String(options.keyFrameEvery));
+  // libx265 learns the range only this way in ffmpeg of before 2019. Closed groups, so that the index knows them.
+  if (codec === 'hevc') {
+    const keys = options.keyFrameEvery === undefined ? '' : `:keyint=${options.keyFrameEvery}`;
+    coder.push('-x265-params', `log-level=error:range=${range}:open-gop=0${keys}`);
+  } else if (options.keyFrameEvery !== undefined) coder.push('-g', String(options.keyFrameEvery));
   // Without `colr` the tags of codecs that carry none themselves are lost in QuickTime files.
-  if (/\.(mp4|mov)$/i.test(options.file)) coder.push('-movflags', '+write_colr');
+  if (/\.(mp4|mov)$/i.test(options.file) && options.colourTags !== 'none') coder.push('-movflags', '+write_colr');
   const rotation = options.rotation ?? 0;
   if (rotation !== 0) coder.push('-metadata:s:v:0', `rotate=${rotation}`);
   return [

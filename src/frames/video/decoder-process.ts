@@ -23,7 +23,7 @@ export interface DecoderRequest {
 export interface RawFrame {
   /** Presentation time, seconds of the container's clock; `null` when it has none. */
   readonly timeS: number | null;
-  /** ffmpeg said that the picture is damaged. */
+  /** The decoder complained since the picture before: this one, or one soon after it, is damaged. */
   readonly damaged: boolean;
 }
 
@@ -142,6 +142,10 @@ function readPipe(stdout: Readable, limit: number): Pipe {
   };
 }
 
+/** Complaints of the H.264, HEVC, VP9 and JPEG decoders after which a picture is partly guessed. */
+const damage =
+  /^\[.*(error while decoding|concealing|invalid NAL|block unavailable|decode_slice|cabac|Could not find ref|missing picture|bad vlc|error count|overread|Invalid data)|^Error while decoding stream|corrupt decoded frame/i;
+
 interface SideTalk {
   frame(): Promise<RawFrame>;
   complaints(): string;
@@ -166,7 +170,7 @@ function readSideTalk(child: ChildProcessByStdio<null, Readable, Readable>): Sid
     }
     const tick = /showinfo_\d+ @ [^\]]*\] config in time_base: (\d+)\/(\d+)/.exec(line);
     if (tick !== null) tickS = Number(tick[1]) / Number(tick[2]);
-    if (line.includes('corrupt decoded frame')) damaged = true;
+    if (damage.test(line)) damaged = true;
     if (/error|invalid|corrupt|truncat|missing|concealing/i.test(line) && complaints.length < 20) complaints.push(line);
   };
   child.stderr.setEncoding('utf8').on('data', (text: string) => {

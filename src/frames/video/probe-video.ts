@@ -40,14 +40,16 @@ export async function probeVideo(program: string, file: string): Promise<ProbeAn
 export function parseProbe(text: string): ProbeAnswer {
   const input = /^Input #0, ([^\n]*?), from /m.exec(text);
   if (input === null) {
-    const lines = text.trim().split('\n');
+    const missing = /moov atom not found/.exec(text)?.[0];
     return {
       kind: 'unreadable',
       reason:
-        lines
-          .at(-1)
-          ?.replace(/^file:\s*:?\s*/, '')
-          .trim() ?? '',
+        missing ??
+        text
+          .trim()
+          .split('\n')
+          .at(-1)!
+          .replace(/^file:\s*:?\s*/, ''),
     };
   }
   const streams = [...text.matchAll(/^ {2,4}Stream #0:(\d+)[^\n]*?: (Video|Audio): ([^\n]*)/gm)];

@@ -68,7 +68,7 @@ function unreadable(answer: Exclude<ProbeAnswer, { kind: 'video' }>, shown: stri
       hint: 'give the film itself',
     });
   }
-  if (/moov atom not found/i.test(answer.reason)) {
+  if (answer.reason === 'moov atom not found') {
     return new UserError({
       code: 'video-index-missing',
       file: shown,
@@ -122,7 +122,11 @@ function indexNotes(
     });
   }
   const lastS = (times?.at(-1) ?? 0) + frameS;
-  if (times !== null && facts.durationS !== null && facts.durationS - lastS > Math.max(1, 0.02 * facts.durationS)) {
+  if (
+    times !== null &&
+    facts.durationS !== null &&
+    facts.durationS - lastS > Math.max(0.25, 3 * frameS, 0.02 * facts.durationS)
+  ) {
     notes.push({
       code: 'video-breaks-off',
       severity: 'warn',
