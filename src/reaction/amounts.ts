@@ -64,3 +64,8 @@ function product(factor: number, above: readonly Quantity[], below: readonly Qua
   }, 0);
   return { value, u: Math.sqrt(variance) };
 }
+
+/** Volume a sample adds to a vial, mL, as far as the dose tells; by mass it is left out (a few per cent). */
+export function sampleMillilitres(dose: Dose): number | null {
+  return dose.sampleMl?.value ?? null;
+}

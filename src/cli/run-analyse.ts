@@ -1,0 +1,75 @@
+import path from 'node:path';
+import {
+  checkReportFolder,
+  loadReaction,
+  loadRun,
+  recoverFolder,
+  shownPath,
+  writeReportFolder,
+} from '../files/index.ts';
+import { controlsFailed } from '../judge/controls.ts';
+import type { Result } from '../model/result.ts';
+import { analyseRun } from '../pipeline.ts';
+import { inputsOf, sha256Of } from './run-inputs.ts';
+import { StageLine } from './stage-progress.ts';
+import { summaryOf } from './summary.ts';
+import { toolVersion } from './version.ts';
+
+export interface AnalyseOptions {
+  /** Report folder; left out: `reports/<name>` beside the run file. */
+  readonly out?: string | undefined;
+  /** Answer from key frames only. */
+  readonly glance?: boolean | undefined;
+  /** Frames later than this on the run's clock are not looked at. */
+  readonly until?: number | undefined;
+  /** The result as JSON on stdout. */
+  readonly json?: boolean | undefined;
+  /** No summary on stderr (batch writes its own). */
+  readonly quiet?: boolean | undefined;
+}
+
+/** What one analysis came to. */
+export interface Analysed {
+  readonly result: Result;
+  readonly outDir: string;
+  /** 0, or 3 when the run's own controls failed. */
+  readonly exitCode: 0 | 3;
+}
+
+/** Reads a run file, analyses it and writes its report folder: complete or not at all. */
+export async function analyseFile(file: string, options: AnalyseOptions = {}): Promise<Analysed> {
+  const run = await loadRun(file);
+  const reaction = await loadReaction(run.reaction.file);
+  const outDir = path.resolve(options.out ?? path.join(path.dirname(run.file), 'reports', run.name));
+  // Refused before an hour of decoding, not after.
+  await recoverFolder(outDir);
+  await checkReportFolder(outDir);
+  const line = new StageLine();
+  try {
+    const { analysis, files } = await analyseRun({
+      run,
+      reaction,
+      glance: options.glance ?? false,
+      untilS: options.until ?? null,
+      onProgress: (progress) => line.show(progress),
+      clock: () => new Date(),
+      version: toolVersion(),
+      baseDir: path.dirname(run.file),
+      inputs: await inputsOf(run),
+      chartSha256: run.rig.chart === null ? null : await sha256Of(run.rig.chart.values),
+      cacheDir: path.join(path.dirname(outDir), '.vialapse'),
+    });
+    await writeReportFolder(outDir, files);
+    return { result: analysis.result, outDir, exitCode: controlsFailed(analysis.result) ? 3 : 0 };
+  } finally {
+    line.clear();
+  }
+}
+
+/** {@link analyseFile}, with the summary on stderr and, where asked, the result on stdout; the exit code. */
+export async function runAnalyse(file: string, options: AnalyseOptions = {}): Promise<number> {
+  const { result, outDir, exitCode } = await analyseFile(file, options);
+  if (options.quiet !== true) process.stderr.write(summaryOf(result, shownPath(path.join(outDir, 'report.html'))));
+  if (options.json === true) process.stdout.write(`${JSON.stringify(result)}\n`);
+  return exitCode;
+}

@@ -1,0 +1,182 @@
+import { assembleResult } from './assemble-result.ts';
+import { readSeries } from './extent-series.ts';
+import {
+  loadSavedPath,
+  loadTemperature,
+  measurementKey,
+  readCachedMeasurement,
+  settleMeasurement,
+  writeCachedMeasurement,
+} from './files/index.ts';
+import { openSource } from './frames/index.ts';
+import { keptByEvents } from './judge/events.ts';
+import { judgeRun } from './judge/judge-run.ts';
+import type { Spread } from './judge/types.ts';
+import { fitKinetics } from './kinetics/fit-kinetics.ts';
+import { measureSource } from './measure-source.ts';
+import type { Analysis } from './model/analysis.ts';
+import type { Measurement } from './model/measurement.ts';
+import type { Reaction } from './model/reaction.ts';
+import type { Run } from './model/run.ts';
+import { amountsOf } from './reaction/amounts.ts';
+import { writeReport } from './report/write-report.ts';
+
+export interface Progress {
+  readonly stage: string;
+  readonly done: number;
+  readonly total: number | null;
+}
+
+/** Everything a run's analysis depends on besides the files it names; clock and folders are handed in. */
+export interface AnalyseRequest {
+  readonly run: Run;
+  readonly reaction: Reaction;
+  readonly glance: boolean;
+  /** Run clock after which frames are not looked at, seconds. */
+  readonly untilS: number | null;
+  readonly onProgress?: (progress: Progress) => void;
+  readonly clock: () => Date;
+  readonly version: string;
+  /** Where measurements are kept; `null`: nowhere. */
+  readonly cacheDir: string | null;
+  /** Folder that paths in the result are relative to: the run file's. */
+  readonly baseDir: string;
+  /** Run, rig, reaction and the other small files read, with content hashes. */
+  readonly inputs: readonly { readonly path: string; readonly sha256: string }[];
+  readonly chartSha256?: string | null;
+  /** Between-vial spread from earlier runs on this rig. */
+  readonly history?: Spread | null;
+}
+
+export interface AnalysedRun {
+  readonly analysis: Analysis;
+  /** The report folder's files. */
+  readonly files: readonly { readonly path: string; readonly content: string | Uint8Array }[];
+  /** Whether the measurement came from the cache. */
+  readonly remeasured: boolean;
+}
+
+/**
+ * One run from film to report. The order of all steps stands here and nowhere else:
+ * frames, motion, colour, light -> Measurement; reaction, kinetics, judge -> Result; report.
+ */
+export async function analyseRun(request: AnalyseRequest): Promise<AnalysedRun> {
+  const { measurement, remeasured } = await measure(request);
+  request.onProgress?.({ stage: 'judging', done: 0, total: null });
+  const analysis = await judge(measurement, request);
+  return { analysis, files: writeReport(analysis), remeasured };
+}
+
+/** The slow half: media to Measurement, kept by content so that a changed role or margin needs no decoding. */
+export async function measure(
+  request: AnalyseRequest,
+): Promise<{ readonly measurement: Measurement; readonly remeasured: boolean }> {
+  const { run, cacheDir } = request;
+  const source = await openSource({
+    parts: run.source,
+    timing: run.timing,
+    baseDir: request.baseDir,
+    glance: request.glance,
+    untilRunS: request.untilS,
+  });
+  try {
+    const used = new Set(run.vials.map((vial) => vial.region));
+    const regions = run.rig.regions.filter((region) => used.has(region.id));
+    const key = measurementKey({
+      inputs: source.info.inputs.map(({ sha256 }, index) => ({
+        sha256,
+        startsRunS: run.source[index]?.startsRunS ?? null,
+      })),
+      frame: run.rig.frame,
+      regions,
+      white: run.rig.white,
+      thumbnail: run.rig.thumbnail,
+      chart: run.rig.chart === null ? null : { corners: run.rig.chart.corners, sha256: request.chartSha256 ?? '' },
+      timing: run.timing,
+      transfer: run.transfer,
+      glance: request.glance,
+      untilS: request.untilS,
+      version: request.version,
+      decoder: source.info.decoder,
+    });
+    const kept = cacheDir === null ? null : await readCachedMeasurement(cacheDir, key);
+    // paths are as this run file names them, wherever the measurement was first made
+    if (kept !== null) return { measurement: { ...kept, source: source.info }, remeasured: false };
+    const measurement = await measureSource({
+      source,
+      rig: run.rig,
+      regions,
+      transfer: run.transfer,
+      glance: request.glance,
+      onFrame: (done, total) => request.onProgress?.({ stage: 'measuring', done, total }),
+    });
+    const settled =
+      cacheDir === null ? settleMeasurement(measurement) : await writeCachedMeasurement(cacheDir, key, measurement);
+    return { measurement: settled, remeasured: true };
+  } finally {
+    await source.close();
+  }
+}
+
+/** The quick half: Measurement and run file to Analysis. */
+export async function judge(measurement: Measurement, request: AnalyseRequest): Promise<Analysis> {
+  const { run, reaction } = request;
+  const saved = run.pathFile === null ? null : await loadSavedPath(run.pathFile);
+  const temperature = run.temperatureFile === null ? null : await loadTemperature(run.temperatureFile);
+  const times = measurement.frames.timeRunS;
+  const typicalGapS = median(times.slice(1).map((time, index) => time - times[index]!));
+  const kept = new Map(run.vials.map(({ region }) => [region, keptByEvents(run.events, region, typicalGapS)]));
+  const addedRunS = run.vials.map((vial) => vial.addedRunS ?? 0);
+  const { path, series } = readSeries(measurement, run, reaction, saved?.path ?? null, addedRunS, (region, runS) =>
+    kept.get(region)!(runS),
+  );
+  const fits = series.map((one) =>
+    fitKinetics(
+      { timeS: one.timeS, extent: one.extent, extentSe: one.extentSe },
+      {
+        falseAlarm: run.alpha / run.vials.length,
+        pathDraws: path.draws.length === 0 ? null : { extent: path.extent, draws: path.draws },
+        readAtS: run.readAtS,
+        ...(one.vialSe === null ? {} : { offsetSe: Math.max(one.vialSe, 1e-3) }),
+      },
+    ),
+  );
+  const judged = judgeRun({
+    run,
+    measurement,
+    path,
+    series,
+    fits,
+    amounts: amountsOf(run),
+    electronsPerReagent: reaction.electronsPerReagent,
+    history: request.history ?? null,
+    untilS: request.untilS,
+    temperature,
+  });
+  const result = assembleResult({
+    run,
+    measurement,
+    path,
+    series,
+    fits,
+    judged,
+    version: request.version,
+    madeAt: request.clock(),
+    inputs: request.inputs,
+  });
+  return {
+    run,
+    measurement,
+    path,
+    series,
+    fits,
+    negativeBand: judged.negativeBand,
+    cautions: reaction.cautions,
+    result,
+  };
+}
+
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((first, second) => first - second);
+  return sorted.length === 0 ? 0 : sorted[sorted.length >> 1]!;
+}
