@@ -30,7 +30,7 @@ const table: Readonly<Record<string, { folders: readonly string[]; packages: rea
   judge: { folders: ['numeric'], packages: ['simple-statistics'] },
   match: { folders: ['numeric', 'colour'], packages: [] },
   find: { folders: ['numeric', 'colour'], packages: [] },
-  report: { folders: [], packages: ['d3-*', 'culori', 'pdfkit', 'svg-to-pdfkit'] },
+  report: { folders: [], packages: ['d3-*', 'culori'] },
   simulate: { folders: ['numeric', 'spectra'], packages: [] },
   plan: { folders: ['numeric', 'reaction', 'simulate'], packages: [] },
   batch: { folders: ['numeric', 'files'], packages: ['node:*'] },

@@ -1,0 +1,102 @@
+import path from 'node:path';
+import { InvalidArgumentError, Option, type Command } from 'commander';
+import { UserError } from '../../errors.ts';
+import type { ChartRun } from '../../report/chart-data.ts';
+
+interface ChartOptions {
+  readonly out: string;
+  readonly format: 'svg' | 'png' | 'pdf';
+  readonly vials?: string;
+  readonly time: 'linear' | 'log';
+  readonly widthMm: number;
+  readonly theme: 'light' | 'print';
+  readonly json?: boolean;
+}
+
+/** `vialapse chart REPORT... [--out DIR] [--format svg|png|pdf] [--vials] [--time linear|log] [--width-mm] [--theme light|print]` */
+export function register(program: Command): void {
+  program
+    .command('chart')
+    .summary('rate-comparison charts of one report or several')
+    .description(
+      'Draws curves, initial rates, differences and rate ratios from finished report folders. Of several runs the\n' +
+        'charts are laid over each other: vials of one role and label share a panel, so that the references are aligned.',
+    )
+    .argument('<report...>', 'report folders')
+    .option('--out <folder>', 'where the charts go; charts of the same name there are replaced', 'charts')
+    .addOption(new Option('--format <format>', 'file format').choices(['svg', 'png', 'pdf']).default('svg'))
+    .option('--vials <names>', 'only these: regions, labels or groups, separated by commas')
+    .addOption(new Option('--time <scale>', 'scale of the time axis').choices(['linear', 'log']).default('linear'))
+    .option('--width-mm <mm>', 'width on paper, mm (png: 300 dots an inch)', width, 180)
+    .addOption(
+      new Option('--theme <theme>', 'greys of the screen, or darker ones for print')
+        .choices(['light', 'print'])
+        .default('light'),
+    )
+    .option('--json', 'print the list of files as JSON on stdout')
+    .addHelpText('after', '\nExample:\n  vialapse chart reports/lot-07 reports/lot-08 --format pdf --out figures')
+    .action(chart);
+}
+
+function width(text: string): number {
+  const mm = Number(text);
+  if (!(mm >= 40 && mm <= 1000)) throw new InvalidArgumentError('expected a width from 40 to 1000 mm.');
+  return mm;
+}
+
+async function chart(folders: readonly string[], options: ChartOptions): Promise<void> {
+  const [{ readReport }, { comparisonCharts }, { writeFileAtomically }] = await Promise.all([
+    import('../read-report.ts'),
+    import('../../report/comparison-charts.ts'),
+    import('../../files/write-file-atomically.ts'),
+  ]);
+  const all = await Promise.all(folders.map(readReport));
+  const runs = await chosen(all, options.vials);
+  const draw = await converter(options, runs);
+  const files: string[] = [];
+  for (const { name, svg } of comparisonCharts(runs, options)) {
+    const file = path.join(options.out, `${name}.${options.format}`);
+    await writeFileAtomically(file, await draw(svg, name));
+    files.push(file);
+  }
+  if (options.json === true) process.stdout.write(`${JSON.stringify({ files })}\n`);
+  process.stderr.write(`${files.length} charts written: ${files.join(', ')}\n`);
+}
+
+/** How an SVG becomes the file asked for; what that needs is loaded only then. */
+async function converter(
+  { format, widthMm }: ChartOptions,
+  runs: readonly ChartRun[],
+): Promise<(svg: string, name: string) => string | Uint8Array | Promise<Uint8Array>> {
+  if (format === 'svg') return (svg) => svg;
+  if (format === 'png') {
+    const { chartPng } = await import('../chart-png.ts');
+    return (svg) => chartPng(svg, widthMm);
+  }
+  const { chartPdf } = await import('../chart-pdf.ts');
+  const title = runs.map(({ result }) => result.run.name).join(', ');
+  return (svg, name) => chartPdf(svg, widthMm, `${title}: ${name}`, runs[0]!.result.made.at);
+}
+
+async function chosen(runs: readonly ChartRun[], names: string | undefined): Promise<readonly ChartRun[]> {
+  if (names === undefined) return runs;
+  const [{ chooseVials, vialNames }, { nearest }] = await Promise.all([
+    import('../../report/choose-vials.ts'),
+    import('../../files/nearest.ts'),
+  ]);
+  const words = names
+    .split(',')
+    .map((word) => word.trim())
+    .filter((word) => word !== '');
+  const { runs: kept, unknown } = chooseVials(runs, words);
+  const [wrong] = unknown;
+  if (wrong === undefined && kept.length > 0) return kept;
+  const near = wrong === undefined ? null : nearest(wrong, vialNames(runs));
+  throw new UserError({
+    code: 'unknown-vial',
+    message: wrong === undefined ? 'no vial was named' : `no vial is called "${wrong}"`,
+    key: '--vials',
+    expected: 'regions, labels or groups of the reports, separated by commas',
+    hint: near === null ? `such as ${vialNames(runs).slice(0, 4).join(', ')}` : `did you mean "${near}"?`,
+  });
+}
