@@ -16,6 +16,7 @@ import { save } from './view/save.ts';
 import { createScrubber } from './view/scrubber.ts';
 import { createStage } from './view/stage.ts';
 import { createToolbar } from './view/toolbar.ts';
+import { createZoomBar } from './view/zoom-bar.ts';
 import { createVialTable } from './view/vial-table.ts';
 
 function firstState(start: Start): PageState {
@@ -50,7 +51,7 @@ function firstState(start: Start): PageState {
   };
 }
 
-async function run(): Promise<void> {
+async function open(): Promise<void> {
   // The token is in the address once; the cookie carries it from here on, so it does not stay in the history.
   history.replaceState(null, '', '/');
   const api = createApi();
@@ -58,6 +59,7 @@ async function run(): Promise<void> {
   const store = createStore(firstState(start));
   const saveNow = (): void => void save(store, api);
   document.title = `${start.source.name} – placing regions`;
+  const run = createRunForm(store);
   document.body.replaceChildren(
     createHeader(store, saveNow),
     h(
@@ -67,14 +69,18 @@ async function run(): Promise<void> {
         'div',
         { class: 'picture' },
         createToolbar(store, () => void find(store, api)),
-        createRackForm(store),
-        createChartForm(store),
-        createProposalsBar(store),
-        createStage(store, api.frameUrl),
+        h('div', { class: 'stage-place' }, createStage(store, api.frameUrl), createZoomBar(store)),
         createScrubber(store),
-        createReadingPanel(store),
+        h(
+          'div',
+          { class: 'under' },
+          createRackForm(store),
+          createChartForm(store),
+          createProposalsBar(store),
+          createReadingPanel(store),
+        ),
       ),
-      h('div', { class: 'sheets' }, createVialTable(store), createRunForm(store)),
+      h('div', { class: 'sheets' }, run.first, createVialTable(store), run.more),
     ),
   );
   document.addEventListener('keydown', (event) => {
@@ -106,6 +112,6 @@ async function run(): Promise<void> {
   if (start.find) await find(store, api);
 }
 
-run().catch((error: unknown) => {
+open().catch((error: unknown) => {
   document.body.replaceChildren(h('p', { role: 'alert' }, error instanceof Error ? error.message : String(error)));
 });

@@ -5,6 +5,8 @@ import type { IncomingMessage } from 'node:http';
 export interface Gate {
   readonly port: number;
   readonly token: string;
+  /** Tokens good for opening the page once: they stood on a command line, where others on the machine can read them. */
+  readonly once: Set<string>;
 }
 
 export interface Refusal {
@@ -53,7 +55,8 @@ export function refusalOf(request: IncomingMessage, url: URL, gate: Gate): Refus
     (opening ? url.searchParams.get('token') : null) ??
     (typeof header === 'string' ? header : null) ??
     cookieOf(request, cookieName(gate.port));
-  if (given === null || !sameToken(given, gate.token)) {
+  const launched = opening && given !== null && gate.once.delete(given);
+  if (given === null || !(launched || sameToken(given, gate.token))) {
     return { status: 401, message: 'Open the address that vialapse printed in the terminal.' };
   }
   const type = request.headers['content-type'] ?? '';

@@ -13,6 +13,8 @@ import { createRoutes, type Session } from './routes.ts';
 export interface RigServer {
   /** Address to open, with the token in it. */
   readonly url: string;
+  /** An address that opens the page once, to hand to the browser. */
+  readonly launchUrl: () => string;
   readonly port: number;
   readonly token: string;
   /** Settles when the page has been closed, or after `close`. */
@@ -54,7 +56,7 @@ export async function startRigServer(session: Session, options: ServerOptions): 
     server.listen({ host: '127.0.0.1', port: 0 }, resolve);
   });
   const { port } = server.address() as AddressInfo;
-  const gate: Gate = { port, token };
+  const gate: Gate = { port, token, once: new Set() };
 
   const handle = async (request: IncomingMessage, response: ServerResponse): Promise<void> => {
     const url = new URL(request.url ?? '/', `http://127.0.0.1:${port}`);
@@ -79,7 +81,13 @@ export async function startRigServer(session: Session, options: ServerOptions): 
   server.on('request', (request: IncomingMessage, response: ServerResponse) => {
     handle(request, response).catch((error: unknown) => fail(response, error));
   });
-  return { url: `http://127.0.0.1:${port}/?token=${token}`, port, token, ended, close };
+  const address = (secret: string): string => `http://127.0.0.1:${port}/?token=${secret}`;
+  const launchUrl = (): string => {
+    const secret = randomBytes(32).toString('base64url');
+    gate.once.add(secret);
+    return address(secret);
+  };
+  return { url: address(token), launchUrl, port, token, ended, close };
 }
 
 /** Says what went wrong in words fit for the page. */

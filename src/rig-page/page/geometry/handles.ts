@@ -37,3 +37,15 @@ export function moveHandle(region: Region, index: number, [x, y]: Point): Region
   if (side[1] > 0) bottom = Math.max(y, top + smallestSide);
   return fitInto(region, { x: left, y: top, width: right - left, height: bottom - top });
 }
+
+/** Handles that are there on the screen: between the corners only where there is room for them. */
+export function shownHandles(region: Region, zoom: number): readonly number[] {
+  if (region.shape === 'polygon') return region.points.map((_, index) => index);
+  const { width, height } = boundsOf(region);
+  // Side from which three handles of 24 px, the least a finger or WCAG 2.2 wants, do not lie on each other.
+  const room = 3 * 24;
+  return boxHandles.flatMap(([sideX, sideY], index) => {
+    if (sideX === 0) return width * zoom >= room ? [index] : [];
+    return sideY !== 0 || height * zoom >= room ? [index] : [];
+  });
+}

@@ -91,6 +91,12 @@ export function outlineOf(region: Region): readonly Point[] {
   });
 }
 
+/** The nearest point inside the frame. */
+export const holdInside = ([x, y]: Point, frame: { width: number; height: number }): Point => [
+  Math.min(frame.width, Math.max(0, x)),
+  Math.min(frame.height, Math.max(0, y)),
+];
+
 /** Coordinates to a tenth of a pixel: finer is not placed by hand, and the file stays readable. */
 export function tidy(region: Region): Region {
   const round = (value: number): number => Math.round(value * 10) / 10;

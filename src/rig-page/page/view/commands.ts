@@ -2,7 +2,7 @@ import type { Point, Region } from '../../../model/region.ts';
 import { rackNames, nextName } from '../geometry/names.ts';
 import { rackRegions, startingCorners } from '../geometry/rack.ts';
 import { handlesOf, moveHandle } from '../geometry/handles.ts';
-import { boundsOf, growBy, keepInside, translate } from '../geometry/shape.ts';
+import { boundsOf, growBy, holdInside, keepInside, translate } from '../geometry/shape.ts';
 import { toFrame } from '../geometry/view.ts';
 import type { Quad } from '../geometry/quad-map.ts';
 import { findRegion, takenNames } from '../state/document.ts';
@@ -35,8 +35,7 @@ export function moveCorner(store: Store, index: number, to: Point, gesture: stri
   const state = store.get();
   const quad = editedQuad(state);
   if (quad === null) return;
-  const { width, height } = frameOf(state);
-  const held: Point = [Math.min(width, Math.max(0, to[0])), Math.min(height, Math.max(0, to[1]))];
+  const held = holdInside(to, frameOf(state));
   moveQuad(store, quad.map((corner, at) => (at === index ? held : corner)) as unknown as Quad, gesture);
 }
 

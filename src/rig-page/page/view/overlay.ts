@@ -1,7 +1,7 @@
 import type { Point, Region } from '../../../model/region.ts';
 import { mapQuad, type Quad } from '../geometry/quad-map.ts';
 import { rackRegions } from '../geometry/rack.ts';
-import { handlesOf } from '../geometry/handles.ts';
+import { handlesOf, shownHandles } from '../geometry/handles.ts';
 import { boundsOf, centreOf } from '../geometry/shape.ts';
 import { toScreen, type View } from '../geometry/view.ts';
 import { editedQuad, type PageState } from '../state/page-state.ts';
@@ -80,9 +80,12 @@ export function overlayOf(state: PageState): readonly SVGElement[] {
   if (state.corners.length > 0) drawn.push(...line(closed(state.corners, view), 'draft'));
   const quad = editedQuad(state);
   const single = selection.length === 1 ? findRegion(sheet, selection[0]!) : undefined;
-  const handles = quad ?? (single === undefined || tool !== 'select' ? state.corners : handlesOf(single));
+  const shaped = single !== undefined && tool === 'select' ? single : undefined;
+  const handles = quad ?? (shaped === undefined ? state.corners : handlesOf(shaped));
+  const shown = shaped === undefined ? null : new Set(shownHandles(shaped, view.zoom));
   handles.forEach((point, index) => {
-    drawn.push(handle(toScreen(view, point), state.handle === index, quad !== null));
+    const active = state.handle === index;
+    if (shown === null || shown.has(index) || active) drawn.push(handle(toScreen(view, point), active, quad !== null));
   });
   return drawn;
 }

@@ -64,7 +64,7 @@ export function createReadingPanel(store: Store): HTMLElement {
 
   const show = (state: PageState): void => {
     const { sheet, selection, id } = { sheet: state.history.sheet, selection: state.selection, id: state.selection[0] };
-    panel.classList.toggle('empty', id === undefined);
+    panel.hidden = state.tool === 'rack' || state.tool === 'chart' || state.proposals !== null;
     one.hidden = selection.length !== 1;
     actions.hidden = id === undefined;
     head.hidden = selection.length === 1;

@@ -6,11 +6,18 @@ import { runTimeOf } from '../text/run-time.ts';
 import { clockText } from '../text/time-text.ts';
 import { field, h, options, setValue, showProblem } from './dom.ts';
 
+const timingWords: Readonly<Record<TimingKind, string>> = {
+  interval: 'From frame to frame',
+  speed: 'Seconds per second',
+  lasted: 'First frame to last',
+  exif: '',
+};
+
 const timingHints: Readonly<Record<TimingKind, string>> = {
-  interval: 'Real time from one frame to the next, such as 20 s.',
-  speed: 'Real seconds that one second of playback shows, such as 600.',
-  lasted: 'From the first frame to the last, such as 8 h or 8:00:00.',
-  exif: 'Taken from the time each picture was made.',
+  interval: 'In real time, such as 20 s.',
+  speed: 'Real seconds in one of playback, such as 600.',
+  lasted: 'In real time, such as 8 h or 8:00:00.',
+  exif: '',
 };
 
 /** Which field a key of the files is shown beside. */
@@ -31,8 +38,8 @@ const places: Readonly<Record<string, string>> = {
 /** The field beside which a problem is shown; `null`: none of this form. */
 export const placeOf = (file: string, key: string | null): string | null => places[`${file} ${key}`] ?? null;
 
-/** Settings of the run: when frames were taken, when samples are read, by which reaction. */
-export function createRunForm(store: Store): HTMLElement {
+/** Settings of the run: what must be given comes first, what has a default after the vials. */
+export function createRunForm(store: Store): { readonly first: HTMLElement; readonly more: HTMLElement } {
   const { source, reactions } = store.get().start;
   const text = (key: RunField): HTMLInputElement => {
     const input = h('input', { type: 'text', autocomplete: 'off', spellcheck: 'false' });
@@ -67,10 +74,10 @@ export function createRunForm(store: Store): HTMLElement {
   rigName.addEventListener('input', () => store.edit(setRigName(rigName.value), 'type rig name'));
   controls.alpha.placeholder = '0.05';
   controls.margin.placeholder = '0.05';
-  const valueField = field('Value', controls.timingValue, 'run-timing-value', '');
+  const valueField = field('', controls.timingValue, 'run-timing-value', '');
   const lasts = h('p', { class: 'hint' });
   const rest = h('ul', { class: 'doubts', 'aria-label': 'Other problems' });
-  const form = h(
+  const first = h(
     'section',
     { class: 'sheet', 'aria-labelledby': 'run-title' },
     h('div', { class: 'bar' }, h('h2', { id: 'run-title' }, 'Run'), lasts),
@@ -79,31 +86,31 @@ export function createRunForm(store: Store): HTMLElement {
       { class: 'fields' },
       field('Frames are timed by', controls.timing, 'run-timing'),
       valueField,
-      field(
-        'Samples are read at',
-        controls.readAt,
-        'run-read-at',
-        'After dosing, such as 2 h. Declare it before you look.',
-      ),
+      field('Samples are read at', controls.readAt, 'run-read-at', 'After dosing, such as 2 h; declare it first.'),
+    ),
+    rest,
+  );
+  const more = h(
+    'section',
+    { class: 'sheet', 'aria-labelledby': 'more-title' },
+    h('h2', { id: 'more-title' }, 'More of the run'),
+    h(
+      'div',
+      { class: 'fields' },
       field('Reaction', controls.reaction, 'run-reaction'),
       field('Name of the run', controls.name, 'run-name'),
       field('Name of the rig', rigName, 'rig-name'),
-      field(
-        'Margin, in extent',
-        controls.margin,
-        'run-margin',
-        'How far above the clean references still counts as clean.',
-      ),
+      field('Margin, in extent', controls.margin, 'run-margin', 'How far above the clean references is still clean.'),
       field('Risk of a false call, alpha', controls.alpha, 'run-alpha'),
       field('File of the run', controls.file, 'run-file', `Saved beside ${store.get().start.files.rig}.`),
     ),
-    rest,
   );
   const show = (state: PageState): void => {
     const { run, rigName: name } = state.history.sheet;
     for (const [key, control] of Object.entries(controls)) setValue(control, run[key as RunField]);
     setValue(rigName, name);
     valueField.hidden = run.timing === 'exif';
+    valueField.querySelector('label')?.replaceChildren(timingWords[run.timing]);
     document.getElementById('run-timing-value-hint')?.replaceChildren(timingHints[run.timing]);
     const length = runTimeOf(source.frames - 1, run, state.start);
     lasts.textContent =
@@ -119,5 +126,5 @@ export function createRunForm(store: Store): HTMLElement {
   // The fields must be in the page before problems can be put beside them.
   queueMicrotask(() => show(store.get()));
   store.subscribe(show);
-  return form;
+  return { first, more };
 }

@@ -1,11 +1,11 @@
 import type { Point, Region } from '../../../model/region.ts';
 import type { Quad } from '../geometry/quad-map.ts';
-import { handlesOf, moveHandle } from '../geometry/handles.ts';
+import { handlesOf, moveHandle, shownHandles } from '../geometry/handles.ts';
 import { insidePolygon } from '../geometry/overlap.ts';
-import { boundsOf, translate } from '../geometry/shape.ts';
+import { boundsOf, holdInside, outlineOf, translate } from '../geometry/shape.ts';
 import { holdView, toFrame } from '../geometry/view.ts';
 import { findRegion } from '../state/document.ts';
-import { editedQuad, type PageState } from '../state/page-state.ts';
+import { editedQuad, frameOf, type PageState } from '../state/page-state.ts';
 import type { Store } from '../state/store.ts';
 import { addBox, addShape, change, moveCorner, moveQuad, usualBox } from './commands.ts';
 import { handleAt, regionAt } from './hit.ts';
@@ -69,7 +69,7 @@ function quadGesture(store: Store, press: Press, quad: Quad): Gesture {
 }
 
 function drawing(store: Store, press: Press): Gesture {
-  const { corners, tool, view } = store.get();
+  const { corners, tool, view, start } = store.get();
   if (tool === 'polygon') {
     return panning(store, press, () => {
       const closing = corners.length >= 3 && handleAt(corners.slice(0, 1), view, press.screen, press.reach) !== null;
@@ -77,7 +77,11 @@ function drawing(store: Store, press: Press): Gesture {
       else store.set({ corners: [...corners, press.frame], message: `${corners.length + 1} corners.` });
     });
   }
-  const box = (to: Point): readonly Point[] => [press.frame, [to[0], press.frame[1]], to, [press.frame[0], to[1]]];
+  const from = holdInside(press.frame, start.source);
+  const box = (point: Point): readonly Point[] => {
+    const to = holdInside(point, start.source);
+    return [from, [to[0], from[1]], to, [from[0], to[1]]];
+  };
   return {
     move: (_, frame) => store.set({ corners: box(frame) }),
     end: (moved, frame) => {
@@ -87,23 +91,38 @@ function drawing(store: Store, press: Press): Gesture {
   };
 }
 
+/** A handle under the pointer; from within a small region only close by, so that its middle still moves it. */
+function shownHandleAt(region: Region, view: PageState['view'], press: Press): number | null {
+  const points = handlesOf(region);
+  const shown = shownHandles(region, view.zoom);
+  const { width, height } = boundsOf(region);
+  const inside = insidePolygon(press.frame, outlineOf(region));
+  const reach = inside ? Math.min(press.reach, (Math.min(width, height) * view.zoom) / 4) : press.reach;
+  const found = handleAt(
+    shown.map((index) => points[index]!),
+    view,
+    press.screen,
+    reach,
+  );
+  return found === null ? null : shown[found]!;
+}
+
 function selecting(store: Store, press: Press, state: PageState): Gesture {
   const { sheet } = state.history;
   const single = state.selection.length === 1 ? findRegion(sheet, state.selection[0]!) : undefined;
-  const handle = single === undefined ? null : handleAt(handlesOf(single), state.view, press.screen, press.reach);
+  const handle = single === undefined ? null : shownHandleAt(single, state.view, press);
   const under = regionAt([...sheet.regions, ...sheet.white], press.frame);
-  // In a region hardly larger than its handles the middle still moves it.
   if (single !== undefined && handle !== null) {
     store.set({ handle });
     return {
-      move: (_, frame) => change(store, [moveHandle(single, handle, frame)], press.gesture),
+      move: (_, frame) => change(store, [moveHandle(single, handle, holdInside(frame, frameOf(state)))], press.gesture),
       end: () => {},
     };
   }
   if (under === null) {
     return panning(store, press, () => {
       if (single !== undefined && state.handle !== null) {
-        change(store, [moveHandle(single, state.handle, press.frame)], press.gesture);
+        change(store, [moveHandle(single, state.handle, holdInside(press.frame, frameOf(state)))], press.gesture);
       } else store.set({ selection: [], handle: null });
     });
   }

@@ -2,7 +2,6 @@ import type { PageState, Tool } from '../state/page-state.ts';
 import type { Store } from '../state/store.ts';
 import { chooseTool } from './commands.ts';
 import { h } from './dom.ts';
-import { zoomBy, zoomToFit } from './stage-keys.ts';
 
 const tools: readonly (readonly [Tool, string])[] = [
   ['select', 'Select'],
@@ -54,26 +53,10 @@ export function createToolbar(store: Store, find: () => void): HTMLElement {
     ),
   );
   const findButton = h('button', { type: 'button', onclick: find }, 'Find vials');
-  const loupe = h(
-    'button',
-    { type: 'button', 'aria-pressed': 'false', onclick: () => store.set({ loupe: !store.get().loupe }) },
-    'Loupe',
-  );
-  const bar = h(
-    'div',
-    { class: 'bar', role: 'toolbar', 'aria-label': 'Tools' },
-    ...buttons,
-    findButton,
-    h('span', { class: 'gap' }),
-    h('button', { type: 'button', 'aria-label': 'Zoom out', onclick: () => zoomBy(store, 0.8) }, '−'),
-    h('button', { type: 'button', onclick: () => zoomToFit(store) }, 'Fit'),
-    h('button', { type: 'button', 'aria-label': 'Zoom in', onclick: () => zoomBy(store, 1.25) }, '+'),
-    loupe,
-  );
+  const bar = h('div', { class: 'bar', role: 'toolbar', 'aria-label': 'Tools' }, ...buttons, findButton);
   const hint = h('p', { class: 'hint', id: 'hint' });
   const show = (state: PageState): void => {
     tools.forEach(([tool], index) => buttons[index]!.setAttribute('aria-pressed', String(state.tool === tool)));
-    loupe.setAttribute('aria-pressed', String(state.loupe));
     findButton.disabled = state.finding;
     const words = hintOf(state);
     if (hint.textContent !== words) hint.textContent = words;

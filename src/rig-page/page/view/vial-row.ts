@@ -111,7 +111,7 @@ export function createVialRow(store: Store, id: string): VialRow {
     const wanted = roleValue[vial.role];
     controls.value.hidden = wanted === undefined;
     controls.value.placeholder = wanted === undefined ? '' : wanted.words;
-    controls.added.placeholder = 'from film';
+    controls.added.placeholder = 'in film';
     const chosen = state.selection.includes(id);
     element.classList.toggle('chosen', chosen);
     name.setAttribute('aria-pressed', String(chosen));

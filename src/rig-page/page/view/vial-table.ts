@@ -37,7 +37,7 @@ export function createVialTable(store: Store): HTMLElement {
         'tr',
         {},
         h('th', { scope: 'col' }, 'Vial'),
-        h('th', { scope: 'col' }, 'Colour over time'),
+        h('th', { scope: 'col' }, 'Colour'),
         ...columns.map(([vialField, words]) => h('th', { scope: 'col', class: `col-${vialField}` }, words)),
       ),
     ),
@@ -73,10 +73,10 @@ export function createVialTable(store: Store): HTMLElement {
       fill.textContent = 'Fill down';
     }
     const overlaps = overlapsAmong([...regions, ...white]);
-    const warned = [...regions, ...white]
-      .map(({ id }) => [id, warningsOf(state.readings.get(id), overlaps.get(id) ?? [])] as const)
-      .filter(([, warnings]) => warnings.length > 0);
-    const doubtful = new Set(warned.map(([id]) => id));
+    const warned = warningsByWords(
+      [...regions, ...white].map(({ id }) => [id, warningsOf(state.readings.get(id), overlaps.get(id) ?? [])] as const),
+    );
+    const doubtful = new Set([...warned.values()].flat());
     for (const [id, row] of rows) row.show(state, doubtful.has(id));
     table.classList.toggle(
       'with-value',
@@ -84,7 +84,7 @@ export function createVialTable(store: Store): HTMLElement {
     );
     setList(
       doubts,
-      warned.map(([id, warnings]) => `${id}: ${warnings.join('; ')}`),
+      [...warned].map(([words, of]) => `${of.join(', ')}: ${words}`),
     );
     showProblems(state, problems);
   };
@@ -97,7 +97,7 @@ export function createVialTable(store: Store): HTMLElement {
       'div',
       { class: 'bar' },
       h('h2', { id: 'vials-title' }, 'Vials'),
-      h('p', { class: 'hint' }, 'Enter goes down, Ctrl+D fills down; paste from a spreadsheet works.'),
+      h('p', { class: 'hint' }, 'Enter: next row. Ctrl+D: fill down. Pasted columns spread.'),
       h('span', { class: 'gap' }),
       fill,
     ),
@@ -105,6 +105,17 @@ export function createVialTable(store: Store): HTMLElement {
     doubts,
     problems,
   );
+}
+
+/** Which regions each warning is about: a badly laid rack is one line, not twelve. */
+function warningsByWords(
+  warnings: readonly (readonly [id: string, words: readonly string[]])[],
+): ReadonlyMap<string, readonly string[]> {
+  const regions = new Map<string, string[]>();
+  for (const [id, words] of warnings) {
+    for (const word of words) regions.set(word, [...(regions.get(word) ?? []), id]);
+  }
+  return regions;
 }
 
 function setList(list: HTMLElement, lines: readonly string[]): void {
