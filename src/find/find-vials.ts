@@ -1,0 +1,69 @@
+import type { RgbImage } from '../model/frame.ts';
+import type { RectRegion } from '../model/region.ts';
+import { chooseVials } from './choose-vials.ts';
+import { colourMask } from './colour-mask.ts';
+import { erode, findComponents } from './components.ts';
+import { findPatches } from './find-patches.ts';
+import { liquidBox } from './liquid-box.ts';
+import { shrinkToOklab } from './small-oklab.ts';
+
+/** Proposed regions: to be looked at by a person, never taken silently. */
+export interface FoundVials {
+  /** A1, A2, … by row from the top and place from the left. */
+  readonly regions: RectRegion[];
+  /** 0..1 for the rack as a whole; 0 when nothing was found. */
+  readonly confidence: number;
+  readonly white: RectRegion[];
+}
+
+/** Working width. Chosen: a vial of 2 % of the frame's width is 13 pixels wide. */
+const widest = 640;
+
+/**
+ * Proposes the liquids of a rack and neutral patches from several pictures over the run (same size; 4 to 10 are enough, at least one with
+ * the reagent in the vials). Liquids are what is coloured unlike the background in at least two looks, alike in size and standing in rows.
+ */
+export function findVials(frames: readonly RgbImage[]): FoundVials {
+  const first = frames[0];
+  if (first === undefined) return { regions: [], confidence: 0, white: [] };
+  const looks = frames
+    .filter((frame) => frame.width === first.width && frame.height === first.height)
+    .map((frame) => shrinkToOklab(frame, widest));
+  const { width, height, factor } = looks[0]!;
+  const { mask } = colourMask(looks);
+  const { components } = findComponents(erode(mask, width), width, height);
+  const rack = chooseVials(components, width, height);
+  const vials = rack === null ? [] : rack.rows.flat();
+  const toRect = (id: string, box: { left: number; top: number; right: number; bottom: number }): RectRegion => {
+    const x = Math.round(box.left * factor);
+    const y = Math.round(box.top * factor);
+    return {
+      id,
+      shape: 'rect',
+      x,
+      y,
+      width: Math.max(2, Math.round(box.right * factor) - x),
+      height: Math.max(2, Math.round(box.bottom * factor) - y),
+    };
+  };
+  const regions = (rack?.rows ?? []).flatMap((row, rowIndex) =>
+    row.map((component, index) => toRect(`${rowName(rowIndex)}${index + 1}`, liquidBox(component, looks))),
+  );
+  const white = findPatches(looks, vials).map((component, index) => {
+    // A sixth of the patch is left free at every side.
+    const insetX = (component.right - component.left) / 6;
+    const insetY = (component.bottom - component.top) / 6;
+    return toRect(`W${index + 1}`, {
+      left: component.left + insetX,
+      top: component.top + insetY,
+      right: component.right - insetX,
+      bottom: component.bottom - insetY,
+    });
+  });
+  return { regions, confidence: rack?.confidence ?? 0, white };
+}
+
+/** A, B, …, Z, AA, AB, … */
+function rowName(row: number): string {
+  return row < 26 ? String.fromCharCode(65 + row) : rowName(Math.floor(row / 26) - 1) + rowName(row % 26);
+}
