@@ -1,33 +1,38 @@
 import { interpolate } from '../numeric/interpolate.ts';
+import type { ColourPath } from '../model/extent.ts';
 import { singleCritical } from './critical-values.ts';
-import { satterthwaite } from './difference.ts';
 import type { Difference } from './difference.ts';
 import { pathSe } from './estimates.ts';
+import { mean } from './robust.ts';
 import type { Situation } from './situation.ts';
+import { halfWidth } from './variance-parts.ts';
+
+/** Error of the path in the difference between an extent `step` above `from` and `from` itself. */
+export function pathSeOfStep(path: ColourPath, from: number, step: number): number {
+  return pathSe(
+    path.draws.map((draw) => interpolate(path.extent, draw, from + step) - interpolate(path.extent, draw, from)),
+  );
+}
+
+/** Mean extent of the negatives at the reading time; 0 without any. */
+export function levelOfNegatives({ negatives }: Situation): number {
+  return negatives.length === 0 ? 0 : mean(negatives.map(({ atRead }) => atRead!.value));
+}
 
 /**
  * The smallest margin this sample could be shown to stay below: what its upper bound would be at D = 0, with the error the path
- * has at that very extent. Found by repeated substitution; an extent of 1 at most.
+ * has at that very margin. Found by repeated substitution; an extent of 1 at most.
  */
-export function smallestMargin(situation: Situation, difference: Difference): number {
+export function smallestMargin(situation: Situation, { vialParts, lightSe }: Difference): number {
   const { path, run } = situation.input;
-  const vials = difference.vialSe ** 2;
+  const from = levelOfNegatives(situation);
   let margin = situation.margin.value;
-  for (let round = 0; round < 30; round += 1) {
-    const at = path.draws.map((draw) => interpolate(path.extent, draw, margin) - interpolate(path.extent, draw, 0));
-    const known = pathSe(at) ** 2 + difference.lightSe ** 2;
-    const df = satterthwaite([
-      { variance: vials, df: vialDf(difference) },
-      { variance: known, df: Infinity },
-    ]);
-    const next = Math.min(singleCritical(run.alpha, df) * Math.sqrt(vials + known), 1);
-    if (Math.abs(next - margin) < 1e-5) return next;
+  for (let round = 0; round < 40; round += 1) {
+    const known = pathSeOfStep(path, from, margin) ** 2 + lightSe ** 2;
+    const half = halfWidth([...vialParts, { variance: known, df: Infinity }], (df) => singleCritical(run.alpha, df));
+    const next = Math.min(half, 1);
+    if (Math.abs(next - margin) < 1e-6) return next;
     margin = next;
   }
   return margin;
-}
-
-/** Degrees of freedom of the vials' part alone, from those of the whole. */
-function vialDf({ vialSe, se, df }: Difference): number {
-  return df === Infinity ? Infinity : Math.max(df * (vialSe / se) ** 4, 1);
 }

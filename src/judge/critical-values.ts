@@ -9,10 +9,12 @@ export function singleCritical(alpha: number, df: number): number {
 export interface FamilyMember {
   /** Share of the standard error common to all samples, 0..1. */
   readonly loading: number;
-  readonly df: number;
   /** Its variance is its own, not the pooled one: no joint distribution, so a share of alpha is set aside for it. */
   readonly ownVariance: boolean;
 }
+
+/** Critical value for each position of a family of samples and each number of degrees of freedom; worked out when asked for, and kept. */
+export type FamilyCritical = (members: readonly FamilyMember[]) => (position: number, df: number) => number;
 
 /**
  * Critical values for one-sided statements about several samples that share the negatives, so that the chance of any false one
@@ -20,17 +22,14 @@ export interface FamilyMember {
  * Bonferroni's share for each with a variance of its own. Correlations are rounded down (a smaller one asks for more),
  * degrees of freedom too. The error of the path counts as independent here, which also errs to the safe side.
  */
-export function createFamilyCritical(
-  alpha: number,
-): (members: readonly FamilyMember[]) => (position: number) => number {
+export function createFamilyCritical(alpha: number): FamilyCritical {
   const known = new Map<string, number>();
   return (members) => {
     const pooled = members.filter((member) => !member.ownVariance);
     const share = (alpha * pooled.length) / members.length;
-    const loadings = pooled.map(({ loading }) => Math.min(Math.floor(loading * 20) / 20, 0.95)).sort();
-    return (position) => {
-      const { df, ownVariance } = members[position]!;
-      if (ownVariance) return singleCritical(alpha / members.length, df);
+    const loadings = pooled.map(({ loading }) => Math.min(Math.floor(loading * 10) / 10, 0.9)).sort();
+    return (position, df) => {
+      if (members[position]!.ownVariance) return singleCritical(alpha / members.length, df);
       const whole = wholeDf(df);
       const key = `${share} ${whole} ${loadings.join(' ')}`;
       const before = known.get(key);

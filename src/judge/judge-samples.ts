@@ -1,6 +1,6 @@
 import type { ResultEstimate, ResultSample } from '../model/result.ts';
 import { studentTQuantile } from '../numeric/student-t.ts';
-import { smallestMargin } from './attainable-margin.ts';
+import { levelOfNegatives, pathSeOfStep, smallestMargin } from './attainable-margin.ts';
 import { boundsOf } from './bounds.ts';
 import { difference } from './difference.ts';
 import type { Difference } from './difference.ts';
@@ -9,6 +9,7 @@ import { outcomeOf } from './outcome.ts';
 import type { Verdict } from './outcome.ts';
 import type { Situation } from './situation.ts';
 import type { JudgedVial } from './types.ts';
+import { halfWidth } from './variance-parts.ts';
 
 /**
  * Extents are only relative when no positive reference reached its plateau: a statement must then hold for a scale this
@@ -31,6 +32,7 @@ export function judgeSamples(situation: Situation): readonly JudgedSample[] {
   const { input, samples, negatives, margin, usedSpread, lightSe } = situation;
   const { alpha } = input.run;
   const fit = samples.map((sample) => judgeable(situation, sample));
+  const pathSeAtMargin = pathSeOfStep(input.path, levelOfNegatives(situation), margin.value);
   const yardstick = negatives.map((judged) => judged.atRead!);
   const differences = fit.map((entry) =>
     yardstick.length === 0 || entry.fit.length === 0
@@ -38,7 +40,7 @@ export function judgeSamples(situation: Situation): readonly JudgedSample[] {
       : difference(
           entry.fit.map((judged) => judged.atRead!),
           yardstick,
-          { spread: usedSpread, lightSe },
+          { spread: usedSpread, lightSe, pathSeAtMargin },
         ),
   );
   const scale = input.path.pinnedEnd ? 1 : unpinnedScale;
@@ -79,7 +81,7 @@ function asExpected(expect: ResultSample['expect'], outcome: ResultSample['outco
   return outcome === (expect === 'resists' ? 'resisted' : 'reacted');
 }
 
-function estimateOf({ value, se, df }: Difference): ResultEstimate {
-  const half = studentTQuantile(0.975, df) * se;
+function estimateOf({ value, se, parts }: Difference): ResultEstimate {
+  const half = halfWidth(parts, (df) => studentTQuantile(0.975, df));
   return { value, se, ci95: [value - half, value + half] };
 }

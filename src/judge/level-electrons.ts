@@ -9,6 +9,7 @@ import { quickPart } from './quick-part.ts';
 import { mean } from './robust.ts';
 import type { Situation } from './situation.ts';
 import { numberText } from './text.ts';
+import { halfWidth } from './variance-parts.ts';
 import { usedUpExtent } from './level-standards.ts';
 
 /** Electrons a molecule gives: 1-butanol (to butanoic acid) and 2-butanol (to butanone). */
@@ -39,10 +40,11 @@ export function levelByElectrons(situation: Situation, sample: JudgedSample): Re
   const extent = complete ? centre - mean(base) : d.value;
   const { path } = situation.input;
   const shift = pathSe(path.draws.map((draw) => interpolate(path.extent, draw, extent)));
-  const zeroSe = Math.hypot(d.vialSe, d.lightSe);
-  const se = Math.hypot(zeroSe, shift, complete ? fitted : 0);
-  const critical = singleCritical(run.alpha, d.df) * zeroSe;
-  const half = singleCritical(0.025, d.df) * se;
+  const zeroParts = [...d.vialParts, { variance: d.lightSe ** 2, df: Infinity }];
+  const parts = [...zeroParts, { variance: shift ** 2 + (complete ? fitted ** 2 : 0), df: Infinity }];
+  const oneSided = (some: typeof parts): number => halfWidth(some, (df) => singleCritical(run.alpha, df));
+  const critical = oneSided(zeroParts);
+  const half = halfWidth(parts, (df) => singleCritical(0.025, df));
   const relative = perExtent.u === null ? 0 : perExtent.u / perExtent.value;
   const toLevel = (value: number): number => value * perExtent.value;
   const common = { limit: toLevel(2 * critical), electrons: electronRange, basis: 'electrons' } as const;
@@ -51,8 +53,7 @@ export function levelByElectrons(situation: Situation, sample: JudgedSample): Re
   }
   const reached = mean(sample.members.map(({ last, atRead }) => (last ?? atRead!).value));
   if (!complete || Math.max(reached, extent + half) >= usedUpExtent) {
-    const least =
-      toLevel(Math.max(extent - singleCritical(run.alpha, d.df) * se, 0)) * (1 - normalQuantile(0.95) * relative);
+    const least = toLevel(Math.max(extent - oneSided(parts), 0)) * (1 - normalQuantile(0.95) * relative);
     const value = Math.max(least, 0);
     return { ...common, as: asText(value), value, ci95: [value, null], only_more_than: true };
   }
