@@ -1,3 +1,6 @@
+import { createHash } from 'node:crypto';
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
 import { assembleResult } from './assemble-result.ts';
 import { readSeries } from './extent-series.ts';
 import {
@@ -20,6 +23,7 @@ import type { Reaction } from './model/reaction.ts';
 import type { Run } from './model/run.ts';
 import { amountsOf } from './reaction/amounts.ts';
 import { writeReport } from './report/write-report.ts';
+import { runInputs } from './run-inputs.ts';
 
 export interface Progress {
   readonly stage: string;
@@ -39,11 +43,6 @@ export interface AnalyseRequest {
   readonly version: string;
   /** Where measurements are kept; `null`: nowhere. */
   readonly cacheDir: string | null;
-  /** Folder that paths in the result are relative to: the run file's. */
-  readonly baseDir: string;
-  /** Run, rig, reaction and the other small files read, with content hashes. */
-  readonly inputs: readonly { readonly path: string; readonly sha256: string }[];
-  readonly chartSha256?: string | null;
   /** Between-vial spread from earlier runs on this rig. */
   readonly history?: Spread | null;
 }
@@ -75,11 +74,12 @@ export async function measure(
   const source = await openSource({
     parts: run.source,
     timing: run.timing,
-    baseDir: request.baseDir,
+    baseDir: path.dirname(run.file),
     glance: request.glance,
     untilRunS: request.untilS,
   });
   try {
+    const chart = run.rig.chart === null ? null : await chartSettings(run);
     const used = new Set(run.vials.map((vial) => vial.region));
     const regions = run.rig.regions.filter((region) => used.has(region.id));
     const key = measurementKey({
@@ -91,7 +91,7 @@ export async function measure(
       regions,
       white: run.rig.white,
       thumbnail: run.rig.thumbnail,
-      chart: run.rig.chart === null ? null : { corners: run.rig.chart.corners, sha256: request.chartSha256 ?? '' },
+      chart,
       timing: run.timing,
       transfer: run.transfer,
       glance: request.glance,
@@ -127,15 +127,20 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
   const typicalGapS = median(times.slice(1).map((time, index) => time - times[index]!));
   const kept = new Map(run.vials.map(({ region }) => [region, keptByEvents(run.events, region, typicalGapS)]));
   const addedRunS = run.vials.map((vial) => vial.addedRunS ?? 0);
-  const { path, series } = readSeries(measurement, run, reaction, saved?.path ?? null, addedRunS, (region, runS) =>
-    kept.get(region)!(runS),
+  const { path: colourPath, series } = readSeries(
+    measurement,
+    run,
+    reaction,
+    saved?.path ?? null,
+    addedRunS,
+    (region, runS) => kept.get(region)!(runS),
   );
   const fits = series.map((one) =>
     fitKinetics(
       { timeS: one.timeS, extent: one.extent, extentSe: one.extentSe },
       {
         falseAlarm: run.alpha / run.vials.length,
-        pathDraws: path.draws.length === 0 ? null : { extent: path.extent, draws: path.draws },
+        pathDraws: colourPath.draws.length === 0 ? null : { extent: colourPath.extent, draws: colourPath.draws },
         readAtS: run.readAtS,
         ...(one.vialSe === null ? {} : { offsetSe: Math.max(one.vialSe, 1e-3) }),
       },
@@ -144,35 +149,45 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
   const judged = judgeRun({
     run,
     measurement,
-    path,
+    path: colourPath,
     series,
     fits,
     amounts: amountsOf(run),
     electronsPerReagent: reaction.electronsPerReagent,
     history: request.history ?? null,
     untilS: request.untilS,
-    temperature,
+    temperature: temperature === null ? null : { runS: temperature.timeRunS, temperatureC: temperature.temperatureC },
   });
   const result = assembleResult({
     run,
     measurement,
-    path,
+    path: colourPath,
     series,
     fits,
     judged,
     version: request.version,
     madeAt: request.clock(),
-    inputs: request.inputs,
+    inputs: await runInputs(run),
   });
   return {
     run,
     measurement,
-    path,
+    path: colourPath,
     series,
     fits,
     negativeBand: judged.negativeBand,
     cautions: reaction.cautions,
     result,
+  };
+}
+
+async function chartSettings(run: Run): Promise<{ readonly corners: unknown; readonly sha256: string }> {
+  const { corners, values } = run.rig.chart!;
+  return {
+    corners,
+    sha256: createHash('sha256')
+      .update(await readFile(values))
+      .digest('hex'),
   };
 }
 
