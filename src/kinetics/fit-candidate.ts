@@ -1,3 +1,4 @@
+import { averagingShift } from './averaging-shift.ts';
 import { estimateNoise } from './estimate-noise.ts';
 import type { NoiseGrid } from './estimate-noise.ts';
 import { findStarts } from './find-start.ts';
@@ -5,6 +6,7 @@ import type { KineticModel, Prior } from './kinetic-model.ts';
 import type { PreparedSeries } from './prepare-series.ts';
 import { refine } from './refine.ts';
 import type { FitTarget, RefinedFit } from './refine.ts';
+import { invertPositive } from './solve-positive.ts';
 
 /** One model fitted with its own errors. */
 export interface CandidateFit {
@@ -13,7 +15,7 @@ export interface CandidateFit {
   readonly fit: RefinedFit;
   /** Minus twice the logarithm of the likelihood times the priors, up to a constant shared by all candidates. */
   readonly deviance: number;
-  /** Parameters counted: the curve's, offset and noise included. */
+  /** Parameters counted: the curve's and the noise's; one held by its prior counts for the part the data decide. */
   readonly parameters: number;
   readonly aicc: number | null;
 }
@@ -48,18 +50,21 @@ export function fitCandidate(
   for (let round = 0; round < 2; round += 1) {
     model.evaluate(fit.b, series.time, curve, partials);
     const { b } = fit;
-    const residuals = curve.map((value, i) => b[0]! + value - series.extent[i]!);
+    const extent = averagingShift(model, b, series, curve);
+    const residuals = curve.map((value, i) => b[0]! + value - extent[i]!);
     const filter = estimateNoise(grid, residuals, partials);
     const whitened = new Float64Array(n);
     filter.whiten(residuals, whitened);
     const squares = whitened.reduce((sum, value) => sum + value * value, 0);
-    target = { ...target, filter, variance: Math.max(squares / Math.max(n - p, 1), leastVariance) };
+    target = { ...target, extent, filter, variance: Math.max(squares / Math.max(n - p, 1), leastVariance) };
     fit = refine(model, target, fit.b, 10);
   }
   const mlVariance = Math.max(fit.squares / n, leastVariance);
   const prior = priors.reduce((sum, { index, mean, sd }) => sum + ((fit.b[index]! - mean) / sd) ** 2, 0);
   const deviance = n * Math.log(mlVariance) + fit.squares / mlVariance + target.filter.logDeterminant + prior;
-  const parameters = p + noiseParameters;
+  const covariance = invertPositive(fit.information, p, fit.atBound);
+  const held = priors.reduce((sum, { index, sd }) => sum + Math.min(covariance[index * p + index]! / (sd * sd), 1), 0);
+  const parameters = p - held + noiseParameters;
   const spare = n - parameters - 1;
   const aicc = spare > 0 ? deviance + 2 * parameters + (2 * parameters * (parameters + 1)) / spare : null;
   return { model, target, fit, deviance, parameters, aicc };

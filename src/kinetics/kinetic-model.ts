@@ -22,7 +22,7 @@ export interface KineticModel {
   readonly starts: readonly (readonly number[])[];
   /** Fills `value` with the curve without offset at `time` and, when given, `partials[j]` for j >= 1. */
   evaluate(b: Float64Array, time: Float64Array, value: Float64Array, partials: readonly Float64Array[] | null): void;
-  /** Slope at the beginning (after any dead time), extent per span. */
+  /** Slope at the beginning of the reaction: after any dead time, and at its steepest where it starts gradually. */
   initialRate(b: Float64Array): number;
   /** Which parameter is the rate constant's logarithm, and its unit. */
   readonly rate: { readonly index: number; readonly unit: string; readonly logarithmic: boolean } | null;

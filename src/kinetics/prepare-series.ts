@@ -11,6 +11,8 @@ export interface PreparedSeries {
   /** Frames averaged in each point, and the time they cover (spans). */
   readonly frames: Float64Array;
   readonly width: Float64Array;
+  /** Whether any point averages several frames. */
+  readonly averaged: boolean;
   /** Last usable time, seconds. */
   readonly spanS: number;
   readonly firstS: number;
@@ -70,7 +72,18 @@ export function prepareSeries(series: KineticSeries): PreparedSeries | string {
   });
   const gap = (spanS - firstS) / spanS / (usable.length - 1);
   const outliers = readable.filter((_, k) => outlying[k]);
-  return { time, extent: value, relativeSe, frames: Float64Array.from(bins), width, spanS, firstS, gap, outliers };
+  return {
+    time,
+    extent: value,
+    relativeSe,
+    frames: Float64Array.from(bins),
+    width,
+    averaged: usable.length > mostPoints,
+    spanS,
+    firstS,
+    gap,
+    outliers,
+  };
 }
 
 function binSizes(count: number): readonly number[] {

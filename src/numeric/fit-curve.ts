@@ -72,8 +72,8 @@ export function fitCurve<X = number>(
     problem.lower[j] === -Infinity && problem.upper[j] === Infinity ? [j] : [],
   );
   const linear = linearParameters(problem.residuals, start, unbounded);
-  const run = (from: Float64Array | null, firstRadius: number): LeastSquaresEnd | null =>
-    from === null ? null : leastSquares(problem, from, { mostIterations, firstRadius });
+  const run = (from: Float64Array | null, firstRadius: number, most = mostIterations): LeastSquaresEnd | null =>
+    from === null ? null : leastSquares(problem, from, { mostIterations: most, firstRadius });
   const projected = (from: Float64Array): Float64Array | null =>
     linear.length === 0 ? null : inside(problem, projectLinear(problem.residuals, from, linear));
 
@@ -82,7 +82,7 @@ export function fitCurve<X = number>(
   if (best === null || !isSound(best)) {
     best = lower(
       best,
-      rescue(problem, start, linear, (from) => lower(run(projected(from), 1), run(from, 1))),
+      rescue(problem, start, linear, (from) => lower(run(projected(from), 1, 200), run(from, 1, 200))),
     );
   }
   if (best === null) return unusable(model.parameterCount, options.start, 'the model is not finite at the start');

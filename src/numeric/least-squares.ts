@@ -31,6 +31,8 @@ export interface LeastSquaresEnd {
  * parameters is that share of their standard errors.
  */
 const offsetGoal = 1e-9;
+/** Residuals this small against the observations are mostly rounding, in which no offset can be seen. */
+const nearRounding = 1e-12;
 /** Offset accepted where rounding lets no step lower the sum any more. */
 const offsetAccepted = 1e-4;
 
@@ -111,7 +113,7 @@ export function leastSquares(
       } else if (radius < 1e-15 * (scaledLength() + Math.sqrt(squares))) break;
     }
     if (!accepted || stalled >= 6) {
-      converged = offset < offsetAccepted;
+      converged = offset < offsetAccepted || squares <= (problem.size * nearRounding) ** 2;
       break;
     }
     jacobian = derive();

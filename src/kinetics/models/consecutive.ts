@@ -34,7 +34,8 @@ export const consecutive: KineticModel = {
       }
     }
   },
-  initialRate: () => 0,
+  /** Greatest slope, which the curve has at ln(m / k) / (m - k): k (m/k)^(-1 / (m/k - 1)). */
+  initialRate: (b) => b[1]! * Math.exp(b[2]! - b[3]! / Math.expm1(b[3]!)),
   rate: { index: 2, unit: '1/s', logarithmic: true },
   induction: null,
   backgroundRate: noBackground,

@@ -33,7 +33,8 @@ export const sigmoid: KineticModel = {
       }
     }
   },
-  initialRate: (b) => (b[1]! * Math.exp(b[2]!)) / (1 + Math.exp(Math.min(Math.exp(b[2]!) * b[3]!, 600))),
+  /** Slope at h, the greatest: k (1 + exp(-k h)) / 4. */
+  initialRate: (b) => 0.25 * b[1]! * Math.exp(b[2]!) * (1 + Math.exp(-Math.exp(b[2]!) * b[3]!)),
   rate: { index: 2, unit: '1/s', logarithmic: true },
   induction: null,
   backgroundRate: noBackground,

@@ -1,0 +1,90 @@
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { ewmaChart, individualsChart } from '../../src/numeric/control-charts.ts';
+import { calibrationLimits, detectionLimits } from '../../src/numeric/detection-limit.ts';
+import { effectiveSampleSize } from '../../src/numeric/effective-sample-size.ts';
+import { generalisedDeviateTest, grubbsTest } from '../../src/numeric/outlier-tests.ts';
+
+const fixture = (name: string): readonly string[] =>
+  readFileSync(path.resolve('fixtures/statistics', name), 'utf8').trim().split(/\s+/);
+
+describe('control charts (NIST/SEMATECH e-Handbook)', () => {
+  it('6.3.2.4: every value of the EWMA example and its limits', () => {
+    const rows = fixture('ewma-nist-6-3-2-4.csv')
+      .slice(1)
+      .map((line) => line.split(','));
+    const observed = rows.slice(1).map((row) => Number(row[1]));
+    const chart = ewmaChart(observed, { target: 50, sd: 2.0539, lambda: 0.3 });
+    expect(chart.ewma.length).toBe(20);
+    chart.ewma.forEach((value, i) => expect(Math.abs(value - Number(rows[i + 1]![2]))).toBeLessThan(0.0101));
+    expect(chart.upper).toBeCloseTo(52.5884, 3);
+    expect(chart.lower).toBeCloseTo(47.4115, 3);
+    expect(chart.outside).toEqual([]);
+  });
+  it('6.3.2.2: the individuals example', () => {
+    const chart = individualsChart([49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1])!;
+    expect(chart.meanMovingRange).toBeCloseTo(1.8778, 4);
+    expect(Math.abs(chart.upper - 55.8041)).toBeLessThan(0.002);
+    expect(Math.abs(chart.lower - 45.8159)).toBeLessThan(0.002);
+    expect(chart.outside).toEqual([]);
+    expect(individualsChart([1])).toBeNull();
+  });
+  it('sees a lasting shift that no single value shows', () => {
+    const values = [50, 51, 49, 50, ...new Array<number>(12).fill(52.6)];
+    expect(ewmaChart(values, { target: 50, sd: 1 }).outside.length).toBeGreaterThan(5);
+    expect(() => ewmaChart(values, { target: 50, sd: 0 })).toThrow(RangeError);
+  });
+});
+
+describe('outlier tests (NIST/SEMATECH e-Handbook)', () => {
+  it('1.3.5.17.1: Grubbs on the mass spectrometer example', () => {
+    const values = [199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57];
+    const test = grubbsTest(values, { suspect: 'largest' })!;
+    expect(test.statistic).toBeCloseTo(2.4688, 3);
+    expect(test.critical).toBeCloseTo(2.0317, 4);
+    expect(test).toMatchObject({ index: 7, outlier: true });
+    expect(grubbsTest([1, 1, 1])).toBeNull();
+  });
+  it('1.3.5.17.3: exactly three outliers in Rosner’s 54 values', () => {
+    const values = fixture('rosner54.txt').map(Number);
+    const test = generalisedDeviateTest(values, 10);
+    [3.1189, 2.943, 3.1794].forEach((value, i) => expect(test.statistics[i]).toBeCloseTo(value, 3));
+    expect(test.outliers.map((i) => values[i]).sort()).toEqual([5.34, 5.42, 6.01]);
+  });
+});
+
+describe('detection', () => {
+  it('has Currie’s factors for a known blank (IUPAC 1995, from memory)', () => {
+    const limits = detectionLimits({ s0: 1, df: Infinity, blanks: Infinity });
+    expect(limits.criticalLevel).toBeCloseTo(1.645, 3);
+    expect(limits.detectionLimit).toBeCloseTo(3.29, 2);
+  });
+  it('asks more of few vials', () => {
+    const few = detectionLimits({ s0: 1, df: 2, blanks: 3 });
+    expect(few.criticalLevel).toBeCloseTo(2.919986 * Math.sqrt(4 / 3), 5);
+    expect(() => detectionLimits({ s0: 1, df: 0, blanks: 1 })).toThrow(RangeError);
+  });
+  it('3.3 s / b of the fluorescein line (Miller & Miller, data from memory)', () => {
+    expect(calibrationLimits(0.43285, 1.9304)!.detection).toBeCloseTo(0.74, 3);
+    expect(calibrationLimits(1, 0)).toBeNull();
+  });
+});
+
+describe('effectiveSampleSize', () => {
+  it('is 33.784 for 100 values at rho 0.5 (recomputed)', () => {
+    expect(effectiveSampleSize(100, 0.5)).toBeCloseTo(33.784, 3);
+  });
+  it('is the sum it stands for', () => {
+    for (const [n, rho] of [
+      [1, 0.3],
+      [7, -0.6],
+      [40, 0.9],
+    ] as const) {
+      let sum = 0;
+      for (let k = 1; k < n; k += 1) sum += (1 - k / n) * rho ** k;
+      expect(effectiveSampleSize(n, rho)).toBeCloseTo(n / (1 + 2 * sum), 9);
+    }
+    expect(() => effectiveSampleSize(10, 1)).toThrow(RangeError);
+  });
+});
