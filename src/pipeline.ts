@@ -1,6 +1,3 @@
-import { createHash } from 'node:crypto';
-import { readFile } from 'node:fs/promises';
-import path from 'node:path';
 import { assembleResult } from './assemble-result.ts';
 import { readSeries } from './extent-series.ts';
 import {
@@ -23,7 +20,6 @@ import type { Reaction } from './model/reaction.ts';
 import type { Run } from './model/run.ts';
 import { amountsOf } from './reaction/amounts.ts';
 import { writeReport } from './report/write-report.ts';
-import { runInputs } from './run-inputs.ts';
 
 export interface Progress {
   readonly stage: string;
@@ -43,6 +39,12 @@ export interface AnalyseRequest {
   readonly version: string;
   /** Where measurements are kept; `null`: nowhere. */
   readonly cacheDir: string | null;
+  /** Folder that paths in the result are relative to: the run file's. */
+  readonly baseDir: string;
+  /** Run, rig, reaction and the other small files read, with content hashes. */
+  readonly inputs: readonly { readonly path: string; readonly sha256: string }[];
+  /** Content hash of the chart's table; `null` without chart. */
+  readonly chartSha256: string | null;
   /** Between-vial spread from earlier runs on this rig. */
   readonly history?: Spread | null;
 }
@@ -74,12 +76,11 @@ export async function measure(
   const source = await openSource({
     parts: run.source,
     timing: run.timing,
-    baseDir: path.dirname(run.file),
+    baseDir: request.baseDir,
     glance: request.glance,
     untilRunS: request.untilS,
   });
   try {
-    const chart = run.rig.chart === null ? null : await chartSettings(run);
     const used = new Set(run.vials.map((vial) => vial.region));
     const regions = run.rig.regions.filter((region) => used.has(region.id));
     const key = measurementKey({
@@ -91,7 +92,7 @@ export async function measure(
       regions,
       white: run.rig.white,
       thumbnail: run.rig.thumbnail,
-      chart,
+      chart: run.rig.chart === null ? null : { corners: run.rig.chart.corners, sha256: request.chartSha256 ?? '' },
       timing: run.timing,
       transfer: run.transfer,
       glance: request.glance,
@@ -156,7 +157,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     electronsPerReagent: reaction.electronsPerReagent,
     history: request.history ?? null,
     untilS: request.untilS,
-    temperature: temperature === null ? null : { runS: temperature.timeRunS, temperatureC: temperature.temperatureC },
+    temperature,
   });
   const result = assembleResult({
     run,
@@ -167,7 +168,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     judged,
     version: request.version,
     madeAt: request.clock(),
-    inputs: await runInputs(run),
+    inputs: request.inputs,
   });
   return {
     run,
@@ -178,16 +179,6 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     negativeBand: judged.negativeBand,
     cautions: reaction.cautions,
     result,
-  };
-}
-
-async function chartSettings(run: Run): Promise<{ readonly corners: unknown; readonly sha256: string }> {
-  const { corners, values } = run.rig.chart!;
-  return {
-    corners,
-    sha256: createHash('sha256')
-      .update(await readFile(values))
-      .digest('hex'),
   };
 }
 
