@@ -1,11 +1,11 @@
-export { loadRig } from './load-rig.ts';
+export { loadRig, type LoadRigOptions } from './load-rig.ts';
 export { loadReaction } from './load-reaction.ts';
 export { loadRun, type LoadRunOptions } from './load-run.ts';
 export { loadTemperature, type TemperatureReadings } from './load-temperature.ts';
 export { loadSavedPath, savedPathText, writeSavedPath, type SavedPath } from './saved-path.ts';
 export { measurementKey, type MeasurementSettings } from './measurement-key.ts';
 export { readCachedMeasurement, settleMeasurement, writeCachedMeasurement } from './measurement-cache.ts';
-export { isReportFolder, writeReportFolder } from './report-folder.ts';
+export { checkReportFolder, isReportFolder, writeReportFolder } from './report-folder.ts';
 export {
   recoverFolder,
   writeFolderAtomically,

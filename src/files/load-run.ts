@@ -61,7 +61,8 @@ export async function loadRun(file: string, options: LoadRunOptions = {}): Promi
   };
 }
 
-const isGlob = (file: string): boolean => /[*?[{]/.test(file);
+/** As frames/ reads patterns: only * and ? make one. */
+const isGlob = (file: string): boolean => /[*?]/.test(file);
 
 function fileFindings(run: RunFile, folder: string, sourceMayBeMissing: boolean): Finding[] {
   const named: { readonly key: Finding['key']; readonly file: string }[] = [];

@@ -3,7 +3,7 @@ import { readTextFile, shownPath } from './read-text-file.ts';
 
 /** Readings of a probe on the run's clock, ascending in time. */
 export interface TemperatureReadings {
-  readonly timeRunS: readonly number[];
+  readonly runS: readonly number[];
   readonly temperatureC: readonly number[];
 }
 
@@ -27,7 +27,7 @@ export async function loadTemperature(file: string): Promise<TemperatureReadings
   if (cells(lines[0] ?? '').join(',') !== header) {
     refuse('temperature-header', 1, 'the first line does not name the columns', header, lines[0] ?? '');
   }
-  const timeRunS: number[] = [];
+  const runS: number[] = [];
   const temperatureC: number[] = [];
   lines.forEach((line, index) => {
     if (index === 0 || line.trim() === '') return;
@@ -40,12 +40,12 @@ export async function loadTemperature(file: string): Promise<TemperatureReadings
     if (temperature! < low || temperature! > high) {
       refuse('out-of-range', index + 1, 'this is no temperature of a rack', `${low} to ${high} degrees Celsius`, line);
     }
-    if (time! <= (timeRunS.at(-1) ?? -Infinity)) {
-      refuse('temperature-order', index + 1, 'times do not ascend', `after ${timeRunS.at(-1)} s`, line);
+    if (time! <= (runS.at(-1) ?? -Infinity)) {
+      refuse('temperature-order', index + 1, 'times do not ascend', `after ${runS.at(-1)} s`, line);
     }
-    timeRunS.push(time!);
+    runS.push(time!);
     temperatureC.push(temperature!);
   });
-  if (timeRunS.length < 1) refuse('temperature-empty', 1, 'there is no reading', 'one row or more', 'none');
-  return { timeRunS, temperatureC };
+  if (runS.length < 1) refuse('temperature-empty', 1, 'there is no reading', 'one row or more', 'none');
+  return { runS, temperatureC };
 }

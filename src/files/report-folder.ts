@@ -1,5 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
+import { targetFolder } from './target-folder.ts';
 import { writeFolderAtomically, type OutputFile } from './write-folder-atomically.ts';
 
 /** What a report puts at the top of its folder; anything else there is the user's. */
@@ -27,4 +28,12 @@ export async function isReportFolder(folder: string): Promise<boolean> {
 /** Writes a report folder; an existing one is replaced only if it holds a result. */
 export async function writeReportFolder(folder: string, files: Iterable<OutputFile>): Promise<void> {
   await writeFolderAtomically(folder, files, { isOurs: isReportFolder, owned });
+}
+
+/**
+ * Makes sure that a report may be written there, before the work for it is done.
+ * @throws UserError for a file or for a folder that is neither empty nor holds a result.
+ */
+export async function checkReportFolder(folder: string): Promise<void> {
+  await targetFolder(folder, isReportFolder);
 }

@@ -21,11 +21,25 @@ export function rigFindings(rig: RigFile): Finding[] {
     ...(rig.white ?? []).map((region, index) => ({ list: 'white' as const, index, region })),
   ];
   return [
+    ...noRegions(rig),
     ...placed.flatMap((entry) => outsideFrame(entry, rig.frame)),
     ...placed.flatMap(tooSmall),
     ...repeatedIds(placed),
     ...overlaps(placed),
     ...chartOutside(rig),
+  ];
+}
+
+function noRegions(rig: RigFile): Finding[] {
+  if (rig.regions.length > 0) return [];
+  return [
+    {
+      code: 'no-regions',
+      key: ['regions'],
+      message: 'no vial has been placed yet',
+      expected: 'one region a vial',
+      hint: 'place them on a frame with "vialapse rig SOURCE", or write them by hand as the README shows',
+    },
   ];
 }
 

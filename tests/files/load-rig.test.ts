@@ -45,7 +45,7 @@ describe('loadRig', () => {
         ]),
       'region-too-small',
     ],
-    ['no region', (rig) => (rig.regions = []), 'out-of-range'],
+    ['no region', (rig) => (rig.regions = []), 'no-regions'],
     ['half a pixel of frame', (rig) => (rig.frame = { width: 640.5, height: 480 }), 'wrong-type'],
     ['a script as thumbnail', (rig) => (rig.thumbnail = 'javascript:alert(1)'), 'invalid-value'],
   ])('refuses %s', async (_, change, code) => {

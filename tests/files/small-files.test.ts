@@ -13,7 +13,7 @@ const file = (name: string, text: string): string => {
 describe('loadTemperature', () => {
   it("reads a probe's table", async () => {
     expect(await loadTemperature(file('t.csv', 'run_s,temperature_c\r\n0,21.5\r\n60,21.75\r\n\r\n'))).toEqual({
-      timeRunS: [0, 60],
+      runS: [0, 60],
       temperatureC: [21.5, 21.75],
     });
   });

@@ -5,12 +5,14 @@ import { resultSchema } from './result.ts';
 import { rigSchema } from './rig.ts';
 import { runSchema } from './run.ts';
 import { savedPathSchema } from './saved-path.ts';
+import { scenarioSchema } from './scenario.ts';
 
 const schemas: Readonly<Record<string, z.ZodType>> = {
   rig: rigSchema,
   run: runSchema,
   reaction: reactionSchema,
   path: savedPathSchema,
+  scenario: scenarioSchema,
   result: resultSchema,
   measurement: measurementSchema,
 };

@@ -10,7 +10,8 @@ export const rigSchema = z.strictObject({
   schema: z.literal('vialapse/rig@1'),
   name: nameSchema,
   frame: z.strictObject({ width: side, height: side }),
-  regions: z.array(regionSchema).min(1).max(500),
+  /** Empty only in a rig that is still to be filled. */
+  regions: z.array(regionSchema).max(500),
   white: z.array(regionSchema).max(50).optional(),
   chart: z
     .strictObject({

@@ -1,0 +1,50 @@
+import type { Command } from 'commander';
+
+/** One verb of the command line. Its module is loaded only when the verb is used, so that help is quick. */
+export interface CommandEntry {
+  readonly name: string;
+  readonly alias?: string;
+  /** One line for `vialapse --help`; the module's own summary says the same (held by a test). */
+  readonly summary: string;
+  readonly load: () => Promise<{ readonly register: (program: Command) => void }>;
+}
+
+/** In the order in which a bench needs them. */
+export const commands: readonly CommandEntry[] = [
+  {
+    name: 'demo',
+    summary: 'makes the demo run, analyses it, says where the report is',
+    load: () => import('./commands/demo.ts'),
+  },
+  {
+    name: 'start',
+    summary: 'writes a commented run.yaml and a rig.json to fill',
+    load: () => import('./commands/start.ts'),
+  },
+  {
+    name: 'rig',
+    summary: 'the page to place regions and name the vials',
+    load: () => import('./commands/rig.ts'),
+  },
+  {
+    name: 'preview',
+    summary: 'reads everything, analyses nothing, says what is doubtful',
+    load: () => import('./commands/preview.ts'),
+  },
+  {
+    name: 'analyse',
+    alias: 'analyze',
+    summary: 'one run to a report folder',
+    load: () => import('./commands/analyse.ts'),
+  },
+  {
+    name: 'chart',
+    summary: 'rate-comparison charts of one report or several',
+    load: () => import('./commands/chart.ts'),
+  },
+  {
+    name: 'simulate',
+    summary: 'a run with known truth, from the physical model',
+    load: () => import('./commands/simulate.ts'),
+  },
+];

@@ -1,0 +1,92 @@
+import path from 'node:path';
+import type { Command } from 'commander';
+import { UserError } from '../../errors.ts';
+import type { OpenSource } from '../../frames/index.ts';
+import { positiveNumber } from '../numbers.ts';
+import type { StartFacts } from '../start-files.ts';
+
+interface StartOptions {
+  readonly out?: string;
+  readonly interval?: number;
+  readonly force?: boolean;
+  readonly json?: boolean;
+}
+
+/** `vialapse start SOURCE [--out DIR] [--interval SECONDS] [--force]` */
+export function register(program: Command): void {
+  program
+    .command('start')
+    .summary('writes a commented run.yaml and a rig.json to fill')
+    .description('Looks at a film or a folder of stills and writes the two files that describe a run, to be filled in.')
+    .argument('<source>', 'a film, a folder of stills, or a quoted pattern such as "IMG_*.jpg"')
+    .option('--out <folder>', 'where to write run.yaml and rig.json (default: beside the source)')
+    .option('--interval <seconds>', 'seconds between two frames, where you know them', positiveNumber)
+    .option('--force', 'write over a run.yaml or rig.json that is there')
+    .option('--json', 'print what was found and written as JSON on stdout')
+    .addHelpText('after', '\nExample:\n  vialapse start overnight.mp4 --interval 20')
+    .action(start);
+}
+
+async function start(source: string, options: StartOptions): Promise<void> {
+  const [{ existsSync }, { shownPath, writeFileAtomically }, { startRigText, startRunText }] = await Promise.all([
+    import('node:fs'),
+    import('../../files/index.ts'),
+    import('../start-files.ts'),
+  ]);
+  const absolute = path.resolve(source);
+  const folder = path.resolve(options.out ?? path.dirname(absolute));
+  const runFile = path.join(folder, 'run.yaml');
+  const rigFile = path.join(folder, 'rig.json');
+  const inTheWay = [runFile, rigFile].find((file) => existsSync(file));
+  if (inTheWay !== undefined && options.force !== true) {
+    throw new UserError({
+      code: 'file-exists',
+      message: 'this file is there already and is left as it is',
+      file: shownPath(inTheWay),
+      hint: 'choose another folder with --out, or write over it with --force',
+    });
+  }
+  const { opened, times } = await open(absolute, options.interval ?? null);
+  const { info } = opened;
+  await opened.close();
+  const name = nameFrom(path.basename(absolute));
+  const relative = path.relative(folder, absolute).split(path.sep).join('/');
+  const facts: StartFacts = { name, source: relative === '' ? '.' : relative, info, times };
+  await writeFileAtomically(rigFile, startRigText(name, info));
+  await writeFileAtomically(runFile, startRunText(facts));
+  const [shownRun, shownRig] = [shownPath(runFile), shownPath(rigFile)];
+  for (const note of info.notes) process.stderr.write(`  ${note.message}\n`);
+  process.stderr.write(`Wrote ${shownRun} and ${shownRig}.\n`);
+  process.stderr.write(`Next: fill in what is marked <- in ${shownRun}, and place the vials: vialapse rig ${source}\n`);
+  if (options.json === true) {
+    process.stdout.write(`${JSON.stringify({ run: shownRun, rig: shownRig, times, source: info })}\n`);
+  }
+}
+
+/** Opens the source for a look: by EXIF times where every picture has one, else by position. */
+async function open(
+  file: string,
+  intervalS: number | null,
+): Promise<{ readonly opened: OpenSource; readonly times: StartFacts['times'] }> {
+  const { openSource } = await import('../../frames/index.ts');
+  const request = { parts: [{ file, startsRunS: null }], baseDir: path.dirname(file) };
+  const byPosition = async () => openSource({ ...request, timing: { kind: 'interval', intervalS: intervalS ?? 1 } });
+  if (intervalS !== null) return { opened: await byPosition(), times: intervalS };
+  try {
+    return { opened: await openSource({ ...request, timing: { kind: 'clock-exif', readings: [] } }), times: 'exif' };
+  } catch (error) {
+    const timeless = error instanceof UserError && ['no-exif-times', 'timing-kind'].includes(error.code);
+    if (!timeless) throw error;
+    return { opened: await byPosition(), times: null };
+  }
+}
+
+/** A run's name from a file's: without ending, other characters than a name may have turned into `-`. */
+function nameFrom(file: string): string {
+  const bare = file.replace(/\.[^.]+$/, '').replace(/[^\p{L}\p{N} ._-]+/gu, '-');
+  const trimmed = bare
+    .replace(/^[ .]+|[ .]+$/g, '')
+    .slice(0, 80)
+    .trim();
+  return trimmed === '' ? 'run' : trimmed;
+}

@@ -1,0 +1,141 @@
+import { areaOf, overlapOf } from '../files/region-geometry.ts';
+import type { Run } from '../model/run.ts';
+import { formatDuration } from '../report/duration.ts';
+import type { PreviewGlance, RegionLook } from './preview-glance.ts';
+
+/** Something that the user should know before the long run. */
+export interface Doubt {
+  readonly severity: 'info' | 'warn';
+  readonly message: string;
+}
+
+/** Pixels below which a region's colour is noisy. Chosen: about 15 x 15. */
+const fewPixels = 225;
+/** Share of a region at full scale that is worth a word. Chosen. */
+const muchGlare = 0.1;
+/** Share of a neutral patch at full scale from which lamp drift can hide in it. Chosen. */
+const patchTooBright = 0.05;
+/** Encoded green below which a region is dark: under 2 % of linear light. Chosen. */
+const dark = 0.15;
+/** Change of a patch's encoded green over the run that is no drift any more but another light. Chosen. */
+const lightJump = 0.15;
+/** Overlap of two regions worth a word; from one half on it is an error. Chosen. */
+const someOverlap = 0.1;
+
+/** What is wrong or doubtful, in plain words, the worst first. */
+export function doubtsOf(run: Run, glance: PreviewGlance): readonly Doubt[] {
+  const doubts = [
+    ...glance.info.notes,
+    ...rejectedDoubts(glance),
+    ...timeDoubts(run, glance),
+    ...referenceDoubts(run),
+    ...regionDoubts(run),
+    ...pictureDoubts(run, glance),
+  ].map(({ severity, message }): Doubt => ({ severity, message }));
+  return [
+    ...doubts.filter(({ severity }) => severity === 'warn'),
+    ...doubts.filter(({ severity }) => severity === 'info'),
+  ];
+}
+
+function groupBy<Item>(items: readonly Item[], keyOf: (item: Item) => string): ReadonlyMap<string, readonly Item[]> {
+  const groups = new Map<string, Item[]>();
+  for (const item of items) groups.set(keyOf(item), [...(groups.get(keyOf(item)) ?? []), item]);
+  return groups;
+}
+
+const warn = (message: string): Doubt => ({ severity: 'warn', message });
+const info = (message: string): Doubt => ({ severity: 'info', message });
+
+function rejectedDoubts({ rejected, framesLookedAt }: PreviewGlance): Doubt[] {
+  const reasons = groupBy(rejected, ({ reason }) => reason);
+  return [...reasons].map(([reason, frames]) =>
+    warn(
+      `${frames.length} of ${framesLookedAt} frames looked at cannot be used: ${reason} (first: frame ${frames[0]!.index})`,
+    ),
+  );
+}
+
+function timeDoubts(run: Run, { info: source, framesLookedAt, rejected }: PreviewGlance): Doubt[] {
+  const doubts: Doubt[] = [];
+  const end = source.durationS;
+  if (framesLookedAt - rejected.length < 2)
+    doubts.push(warn('only one frame can be used: nothing can be followed over time'));
+  if (run.readAtS === null)
+    doubts.push(info('no reading time is declared (read_at_s): samples are compared at the end of the run'));
+  if (end === null) return doubts;
+  if (run.readAtS !== null && run.readAtS > end) {
+    doubts.push(
+      warn(`the reading time ${formatDuration(run.readAtS)} is after the last frame, ${formatDuration(end)}`),
+    );
+  }
+  for (const { region, addedRunS } of run.vials) {
+    if (addedRunS === null) doubts.push(info(`${region}: no dosing time is given; it is looked for in the film`));
+    else if (addedRunS > end) doubts.push(warn(`${region}: its reagent is added after the last frame`));
+  }
+  return doubts;
+}
+
+function referenceDoubts({ vials, rig }: Run): Doubt[] {
+  const count = (role: string): number => vials.filter((vial) => vial.role === role).length;
+  const hasSamples = count('sample') > 0;
+  const doubts: Doubt[] = [];
+  if (hasSamples && count('negative') === 0)
+    doubts.push(warn('there is no negative reference: no sample can be said to resist'));
+  if (hasSamples && count('negative') === 1) {
+    doubts.push(
+      warn('there is one negative reference only, so no spread between vials: no sample can be said to resist'),
+    );
+  }
+  if (hasSamples && count('positive') === 0) doubts.push(warn('there is no positive reference: extents are relative'));
+  if (count('blank') === 0) doubts.push(info('there is no blank: extent 0 rests on the negative references alone'));
+  if (rig.white.length === 0) doubts.push(warn('there is no neutral patch: lamp drift cannot be told from reaction'));
+  return doubts;
+}
+
+function regionDoubts({ rig, vials }: Run): Doubt[] {
+  const used = new Set(vials.map(({ region }) => region));
+  const idle = rig.regions.filter(({ id }) => !used.has(id)).map(({ id }) => id);
+  const tiny = [...rig.regions, ...rig.white].filter((region) => areaOf(region) < fewPixels);
+  const overlapping = rig.regions.flatMap((first, at) =>
+    rig.regions
+      .slice(at + 1)
+      .filter((second) => overlapOf(first, second) > someOverlap)
+      .map((second) => warn(`${first.id} and ${second.id} overlap: each may hold a part of the other's vial`)),
+  );
+  return [
+    ...tiny.map((region) =>
+      warn(`${region.id} covers ${Math.round(areaOf(region))} pixels only: its colour will be noisy`),
+    ),
+    ...overlapping,
+    ...(idle.length === 0 ? [] : [info(`regions of the rig without a vial in this run: ${idle.join(', ')}`)]),
+  ];
+}
+
+function pictureDoubts({ rig, vials }: Run, { looks }: PreviewGlance): Doubt[] {
+  const byRegion = groupBy(looks, ({ id }) => id);
+  const middle = (id: string, pick: (look: RegionLook) => number): number => {
+    const values = (byRegion.get(id) ?? []).map(pick).sort((first, second) => first - second);
+    return values[Math.floor(values.length / 2)] ?? 0;
+  };
+  const percent = (share: number): string => `${Math.round(share * 100)} %`;
+  const doubts: Doubt[] = [];
+  for (const { region } of vials) {
+    const glare = middle(region, (look) => look.glare);
+    if (glare > muchGlare)
+      doubts.push(warn(`${region}: ${percent(glare)} of it is glare; draw it beside the reflection`));
+    if (byRegion.has(region) && middle(region, (look) => look.green) < dark)
+      doubts.push(warn(`${region} is dark: more light, or a longer exposure`));
+  }
+  for (const { id } of rig.white) {
+    const full = middle(id, (look) => look.full);
+    if (full > patchTooBright)
+      doubts.push(warn(`patch ${id} is overexposed (${percent(full)} at full scale): drift of the lamp hides in it`));
+    const course = byRegion.get(id) ?? [];
+    const start = course[0]?.green ?? 0;
+    const jump = course.find(({ green }) => Math.abs(green - start) > lightJump);
+    if (jump !== undefined)
+      doubts.push(warn(`the light on patch ${id} is another one from about ${formatDuration(jump.timeRunS)} on`));
+  }
+  return doubts;
+}
