@@ -5,6 +5,7 @@ import { studentTQuantile } from '../numeric/student-t.ts';
 import { averagedCurve } from './averaged-curve.ts';
 import { average } from './averages.ts';
 import type { WeightedFit } from './averages.ts';
+import { chooseModel, isRedundant } from './choose-model.ts';
 import { constantEstimate, intervalBasis } from './constants.ts';
 import { effectiveCount } from './effective-count.ts';
 import { noiseGrid } from './estimate-noise.ts';
@@ -23,11 +24,6 @@ import type { PreparedSeries } from './prepare-series.ts';
 const defaultOffsetSe = 0.01;
 /** Models of less weight than this are left out of averages. */
 const leastWeight = 0.02;
-/**
- * Candidates within this AICc of the best have its support (Burnham & Anderson 2002, sect. 2.6); the simplest of them
- * gives its name and constants.
- */
-const equalSupport = 2;
 
 /**
  * Fits every model to one extent series and says how it moves. Never throws for data: too little of it gives
@@ -47,7 +43,7 @@ export function fitKinetics(series: KineticSeries, options: KineticOptions): Fit
     (candidate) => (candidate.model.name !== 'none') === rising && !isRedundant(candidate, candidates),
   );
   const weights = akaikeWeights(candidates.map(({ aicc }, i) => (eligible[i] ? aicc : null)));
-  const chosen = simplestSupported(candidates, weights);
+  const chosen = chooseModel(candidates, weights);
   if (chosen === null) return unfitted(`${prepared.time.length} readable frames are too few for any moving model`);
   const t = studentTQuantile(0.975, degreesOfFreedom(prepared, chosen));
   const averaged: readonly WeightedFit[] = candidates.flatMap((candidate, i) => {
@@ -104,33 +100,6 @@ function describe(
     outliers: prepared.outliers,
     curve,
   };
-}
-
-/** Whether a model stands at a bound where it is only a simpler candidate again, and no better. */
-function isRedundant(candidate: CandidateFit, candidates: readonly CandidateFit[]): boolean {
-  return (
-    candidate.fit.atBound.includes(true) &&
-    candidates.some(
-      (other) =>
-        other.model.name !== 'none' &&
-        other.parameters < candidate.parameters - 0.5 &&
-        other.deviance < candidate.deviance + 1,
-    )
-  );
-}
-
-function simplestSupported(
-  candidates: readonly CandidateFit[],
-  weights: readonly (number | null)[],
-): CandidateFit | null {
-  const most = Math.max(...weights.map((weight) => weight ?? 0));
-  if (!(most > 0)) return null;
-  const supported = candidates.filter((_, i) => (weights[i] ?? 0) >= most * Math.exp(-equalSupport / 2));
-  return supported.reduce((best, other) =>
-    other.parameters < best.parameters - 0.5 || (other.parameters < best.parameters + 0.5 && other.aicc! < best.aicc!)
-      ? other
-      : best,
-  );
 }
 
 /** Independent values left after the parameters, at least 2. */

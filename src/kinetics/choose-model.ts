@@ -1,0 +1,47 @@
+import type { ModelName } from '../model/fit.ts';
+import type { CandidateFit } from './fit-candidate.ts';
+
+/**
+ * A simpler curve that a model contains keeps its name while its AICc is within this of the best: substantial support,
+ * K. P. Burnham & D. R. Anderson, Model Selection and Multimodel Inference (2002), sect. 2.6.
+ */
+const substantialSupport = 2;
+
+/** The simpler curves each model contains as limits; the others are rivals and only AICc decides. */
+const contains: Partial<Record<ModelName, readonly ModelName[]>> = {
+  'first-order': ['zero-order'],
+  'first-order-induction': ['first-order', 'zero-order'],
+  'burst-background': ['first-order', 'zero-order'],
+  consecutive: ['first-order', 'zero-order'],
+};
+
+/** The model of greatest weight, or a simpler one inside it with nearly as much support. `null` when none has weight. */
+export function chooseModel(
+  candidates: readonly CandidateFit[],
+  weights: readonly (number | null)[],
+): CandidateFit | null {
+  const weightOf = (candidate: CandidateFit): number => weights[candidates.indexOf(candidate)] ?? 0;
+  const most = Math.max(...candidates.map(weightOf));
+  if (!(most > 0)) return null;
+  const best = candidates.find((candidate) => weightOf(candidate) === most)!;
+  const simpler = candidates.filter(
+    (other) =>
+      contains[best.model.name]?.includes(other.model.name) === true &&
+      other.parameters < best.parameters - 0.5 &&
+      weightOf(other) >= most * Math.exp(-substantialSupport / 2),
+  );
+  return simpler.reduce((kept, other) => (weightOf(kept) > weightOf(other) ? kept : other), simpler[0] ?? best);
+}
+
+/** Whether a model stands at a bound where it is only a simpler candidate again, and no better than that one. */
+export function isRedundant(candidate: CandidateFit, candidates: readonly CandidateFit[]): boolean {
+  return (
+    candidate.fit.atBound.includes(true) &&
+    candidates.some(
+      (other) =>
+        other.model.name !== 'none' &&
+        other.parameters < candidate.parameters - 0.5 &&
+        other.deviance < candidate.deviance + 1,
+    )
+  );
+}
