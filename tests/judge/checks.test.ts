@@ -1,0 +1,284 @@
+import { describe, expect, it } from 'vitest';
+import { judgeRun } from '../../src/judge/judge-run.ts';
+import { forbidsRate } from '../../src/judge/vial-flags.ts';
+import { firstOrder, firstOrderFit, syntheticRack, usualVials } from './synthetic.ts';
+import type { SyntheticRack, SyntheticVial } from './synthetic.ts';
+
+const still: SyntheticVial = { role: 'sample', expect: 'resists' };
+const frames = (value: number | null): (number | null)[] => Array.from({ length: 121 }, () => value);
+const usual: SyntheticRack = { vials: usualVials(3, [still]) };
+const changed = (change: (vial: SyntheticVial) => SyntheticVial, samples = [still]): SyntheticRack => ({
+  vials: usualVials(3, samples).map(change),
+});
+const onRole = (role: SyntheticVial['role'], changes: Partial<SyntheticVial>): SyntheticRack =>
+  changed((vial) => (vial.role === role ? { ...vial, ...changes } : vial));
+const onRegion = (region: string, changes: Partial<SyntheticVial>): SyntheticRack =>
+  changed((vial) => (vial.region === region ? { ...vial, ...changes } : vial));
+const note = (code: string, severity: 'warn' | 'fail' = 'warn') => ({
+  notes: [{ code, severity, message: `Seen: ${code}.`, fromRunS: 100, toRunS: 200, region: null }],
+});
+const mixture = (course: (timeS: number) => number): SyntheticVial => ({
+  region: 'M',
+  role: 'mixture',
+  extent: 0.5,
+  course,
+});
+
+/** Each check on a rack that passes it and on racks that do not. */
+const cases: readonly {
+  readonly code: string;
+  readonly good: SyntheticRack;
+  readonly bad: readonly [rack: SyntheticRack, status: 'warn' | 'fail', message: RegExp][];
+}[] = [
+  {
+    code: 'positives-turned',
+    good: usual,
+    bad: [
+      [onRole('positive', { course: firstOrder(1e-5), fit: {} }), 'fail', /P1 and P2.*had not turned/],
+      [onRegion('P1', { course: firstOrder(1e-5), fit: {} }), 'fail', /P1, which must react/],
+      [{ vials: usual.vials.filter(({ role }) => role !== 'positive') }, 'warn', /No positive reference/],
+    ],
+  },
+  {
+    code: 'negatives-still',
+    good: usual,
+    bad: [
+      [onRegion('N2', { offset: 0.12 }), 'fail', /N2, which must not react/],
+      [{ vials: usualVials(0, [still]) }, 'warn', /No negative reference/],
+    ],
+  },
+  {
+    code: 'blank-still',
+    good: usual,
+    bad: [
+      [onRole('blank', { course: (timeS) => 1.5e-5 * timeS }), 'fail', /drifted/],
+      [{ vials: usual.vials.filter(({ role }) => role !== 'blank') }, 'warn', /No blank/],
+    ],
+  },
+  {
+    code: 'references-agree',
+    good: usual,
+    bad: [
+      [onRegion('N2', { offset: -0.12 }), 'warn', /N2 stands apart/],
+      [
+        changed((vial) => (vial.role === 'positive' ? { ...vial, label: '1-butanol' } : vial)),
+        'warn',
+        /turned at different speeds/,
+      ],
+    ],
+  },
+  {
+    code: 'reading-time',
+    good: usual,
+    bad: [
+      [{ ...usual, readAtS: null }, 'warn', /No reading time was declared/],
+      [{ ...usual, durationS: 3600 }, 'warn', /stopped before/],
+    ],
+  },
+  { code: 'between-vial-spread', good: usual, bad: [[{ vials: usualVials(1, [still]) }, 'warn', /One negative/]] },
+  {
+    code: 'path-pinned',
+    good: usual,
+    bad: [
+      [{ ...usual, path: { pinnedEnd: false } }, 'warn', /relative/],
+      [{ ...usual, path: { pinnedStart: false } }, 'warn', /beginning of the extent scale/],
+    ],
+  },
+  {
+    code: 'mixtures-constant',
+    good: { vials: [...usual.vials, mixture(() => 0.5)] },
+    bad: [[{ vials: [...usual.vials, mixture((timeS) => 0.5 + 1e-5 * timeS)] }, 'fail', /M: a mixture/]],
+  },
+  {
+    code: 'ageing',
+    good: usual,
+    bad: [
+      [onRole('positive', { look: { hueDeg: frames(0).map((_, i) => 150 + i * 0.3) } }), 'warn', /P1 and P2 moved on/],
+    ],
+  },
+  {
+    code: 'fast-part',
+    good: usual,
+    bad: [[onRegion('P2', { course: firstOrder(1 / 40), fit: firstOrderFit(1 / 40) }), 'warn', /P2.*A frame every/]],
+  },
+  {
+    code: 'two-layers',
+    good: usual,
+    bad: [[onRegion('S1', { colours: { halvesDeltaE: frames(0.1) } }), 'warn', /S1: upper and lower/]],
+  },
+  {
+    code: 'off-path',
+    good: usual,
+    bad: [
+      [onRegion('S1', { flags: (frame) => (frame % 3 === 0 ? 'clipped off-path' : '') }), 'warn', /S1: colours off/],
+    ],
+  },
+  {
+    code: 'evaporation',
+    good: onRegion('S1', { colours: { meniscusY: frames(110) } }),
+    bad: [[onRegion('S1', { colours: { meniscusY: frames(0).map((_, i) => 110 + 0.1 * i) } }), 'warn', /S1 sank/]],
+  },
+  {
+    code: 'light',
+    good: usual,
+    bad: [
+      [{ ...usual, light: { basis: 'none', driftRange: null } }, 'warn', /could not be told from reaction/],
+      [{ ...usual, light: { driftRange: 0.4 } }, 'warn', /40 %/],
+      [{ ...usual, measurement: note('patch-lost', 'fail') }, 'fail', /patch-lost/],
+    ],
+  },
+  {
+    code: 'camera',
+    good: usual,
+    bad: [
+      [
+        { ...usual, measurement: { motion: { dx: frames(12), dy: frames(0), rotation: frames(0), scale: frames(1) } } },
+        'warn',
+        /12 pixels/,
+      ],
+      [{ ...usual, measurement: note('camera-jump') }, 'warn', /camera-jump/],
+    ],
+  },
+  {
+    code: 'clipped',
+    good: usual,
+    bad: [[onRegion('S1', { colours: { redClipped: frames(0.9) } }), 'warn', /In S1 two colour channels/]],
+  },
+  {
+    code: 'frames',
+    good: usual,
+    bad: [
+      [
+        {
+          ...usual,
+          measurement: {
+            rejected: Array.from({ length: 20 }, (_, index) => ({ index, timeRunS: null, reason: 'dark' })),
+          },
+        },
+        'warn',
+        /20 frames/,
+      ],
+      [
+        {
+          ...usual,
+          measurement: {
+            frames: {
+              index: frames(0).map((_, i) => i),
+              timeRunS: frames(0).map((_, i) => i * 60 + (i > 50 ? 3600 : 0)),
+            },
+          },
+        },
+        'warn',
+        /No frame for/,
+      ],
+    ],
+  },
+  {
+    code: 'temperature',
+    good: { ...usual, input: { temperature: { runS: [0, 7200], temperatureC: [21, 21.5] } } },
+    bad: [[{ ...usual, input: { temperature: { runS: [0, 7200], temperatureC: [18, 26] } } }, 'warn', /18.0 to 26.0/]],
+  },
+  {
+    code: 'margin',
+    good: usual,
+    bad: [[{ ...usual, margin: { unit: 'extent', value: 0.003 } }, 'warn', /cannot be met/]],
+  },
+  {
+    code: 'replicates-agree',
+    good: {
+      vials: usualVials(
+        5,
+        [1, 2, 3].map((i) => ({ ...still, group: 'lot', offset: 0.001 * i })),
+      ),
+    },
+    bad: [
+      [
+        {
+          vials: usualVials(
+            5,
+            [0, 0.2, 0.4].map((offset) => ({ ...still, group: 'lot', offset })),
+          ),
+        },
+        'warn',
+        /differ/,
+      ],
+    ],
+  },
+];
+
+describe.each(cases)('check $code', ({ code, good, bad }) => {
+  it('passes a rack without the trouble', () => {
+    const found = judgeRun(syntheticRack(good)).checks.filter((check) => check.code === code);
+    expect(found.map(({ status }) => status)).toEqual(['pass']);
+  });
+
+  it.each(bad)('does not pass one with it (%#)', (rack, status, message) => {
+    const found = judgeRun(syntheticRack(rack)).checks.filter((check) => check.code === code);
+    expect(found.map((check) => check.status)).toEqual([status]);
+    expect(found[0]!.message).toMatch(message);
+  });
+});
+
+describe('notes and events', () => {
+  it('rack-wide events and notes of no known matter become checks of their own', () => {
+    const events = [{ atRunS: 1000, what: 'lamp moved', region: null }];
+    const { checks } = judgeRun(syntheticRack({ ...usual, events, measurement: note('strange') }));
+    expect(checks).toContainEqual(expect.objectContaining({ code: 'events', status: 'warn' }));
+    expect(checks).toContainEqual({ code: 'strange', status: 'warn', message: 'Seen: strange.' });
+    expect(judgeRun(syntheticRack(usual)).checks.some((check) => check.code === 'events')).toBe(false);
+  });
+
+  it('flags a shaken, a redosed and a two-layered vial in words', () => {
+    const events = [
+      { atRunS: 1000, what: 'shaken', region: 'N1' },
+      { atRunS: 2000, what: 'redosed', region: 'N2' },
+    ];
+    const rack = onRegion('S1', { colours: { halvesDeltaE: frames(0.1) } });
+    const { vialFlags, atRead } = judgeRun(syntheticRack({ ...rack, events }));
+    expect(vialFlags[3]).toContainEqual(expect.objectContaining({ code: 'shaken', from_run_s: 1000, to_run_s: 1180 }));
+    expect(vialFlags[4]!.map(({ code }) => code)).toEqual(['ended', 'redosed']);
+    expect(atRead[4]).toBeNull();
+    expect(forbidsRate(vialFlags[6]!)).toBe(true);
+    expect(forbidsRate(vialFlags[3]!)).toBe(false);
+  });
+});
+
+describe('neighbour effect', () => {
+  // Still vials either side of one that turns (region D of A..G), so that neither side nor dosing order explains a falling-off.
+  const row = (rise: (distance: number) => number, added: (index: number) => number = () => 0): SyntheticRack => ({
+    vials: ['A', 'B', 'C', 'D', 'E', 'F', 'G'].map((region, i) =>
+      region === 'D'
+        ? { region, role: 'positive', course: firstOrder(1 / 300), fit: firstOrderFit(1 / 300) }
+        : {
+            region,
+            role: i === 0 ? ('blank' as const) : ('negative' as const),
+            addedRunS: added(i),
+            course: (timeS: number) => rise(Math.abs(i - 3)) * Math.max(0, (timeS - 1000) / 6000),
+          },
+    ),
+    noise: 0.001,
+  });
+  const found = (rack: SyntheticRack) =>
+    judgeRun(syntheticRack(rack)).checks.find(({ code }) => code === 'neighbour-effect')!;
+
+  it('passes still vials', () => {
+    expect(found(row(() => 0)).status).toBe('pass');
+  });
+
+  it('says consistent with vapour, never caused by', () => {
+    const check = found(row((distance) => 0.12 / distance ** 2));
+    expect(check.status).toBe('warn');
+    expect(check.message).toMatch(/consistent with vapour from D/);
+    expect(check.message).not.toMatch(/caused/);
+  });
+
+  it('looks at the order of dosing first', () => {
+    const check = found(
+      row(
+        (distance) => 0.12 / distance ** 2,
+        (i) => Math.abs(i - 3) * 30,
+      ),
+    );
+    expect(check.message).toMatch(/order of dosing explains it as well/);
+  });
+});

@@ -1,0 +1,128 @@
+import { describe, expect, it } from 'vitest';
+import type { VialAmounts } from '../../src/model/dose-facts.ts';
+import type { ResultSample } from '../../src/model/result.ts';
+import { judgeRun } from '../../src/judge/judge-run.ts';
+import { firstOrder, firstOrderFit, syntheticRack, usualVials } from './synthetic.ts';
+import type { SyntheticVial } from './synthetic.ts';
+
+const quick = 1 / 300;
+const burst = (size: number, more: Partial<SyntheticVial> = {}): SyntheticVial => ({
+  role: 'sample',
+  course: firstOrder(quick, size),
+  fit: firstOrderFit(quick, size),
+  ...more,
+});
+// The common recipe: 30.9 umol Cr(VI) on 2.631 mmol tert-butanol (references.md, own arithmetic).
+const amounts: Partial<VialAmounts> = {
+  reagentMol: { value: 30.9e-6, u: null },
+  sampleMol: { value: 2.631e-3, u: null },
+};
+const samplesOf = (vials: readonly SyntheticVial[]): readonly ResultSample[] =>
+  judgeRun(syntheticRack({ vials })).samples;
+
+describe('level by electrons', () => {
+  const [half, none, gone, slow] = samplesOf(
+    usualVials(4, [
+      burst(0.5, { amounts }),
+      { role: 'sample', amounts },
+      burst(1, { amounts }),
+      burst(0.8, { amounts, course: firstOrder(1e-4, 0.8), fit: firstOrderFit(1e-4, 0.8) }),
+    ]),
+  );
+
+  it('counts three electrons a chromium', () => {
+    // Half of 30.9 umol x 3 = 46.35 ueq on 2.631 mmol: 17617 ueq/mol = 0.44 mol % with 4 electrons, half of the 0.88 % that uses up all.
+    expect(half!.level).toMatchObject({ basis: 'electrons', electrons: [4, 2], only_more_than: false });
+    expect(half!.level!.value! / 17617).toBeCloseTo(1, 1);
+    expect(half!.level!.as).toMatch(
+      /apparent.*1-butanol \(4 electrons\) 0.44 mol %, as 2-butanol \(2 electrons\) 0.88 mol %/,
+    );
+    expect(half!.level!.ci95[0]!).toBeLessThan(half!.level!.value!);
+    expect(half!.level!.ci95[1]!).toBeGreaterThan(half!.level!.value!);
+  });
+
+  it('says not seen below the limit, with the limit', () => {
+    expect(none!.level).toMatchObject({ value: null, only_more_than: false });
+    expect(none!.level!.limit).toBeGreaterThan(0);
+  });
+
+  it('says only more than when the reagent is used up, or before the plateau', () => {
+    expect(gone!.level!.only_more_than).toBe(true);
+    expect(gone!.level!.ci95[1]).toBeNull();
+    expect(gone!.level!.value!).toBeLessThan(35234);
+    expect(slow!.level!.only_more_than).toBe(true);
+  });
+
+  it('widens by the stated uncertainty of the dose', () => {
+    const rough = { ...amounts, sampleMol: { value: 2.631e-3, u: 0.5e-3 } };
+    const [sample] = samplesOf(usualVials(4, [burst(0.5, { amounts: rough })]));
+    const width = (level: ResultSample['level']): number => level!.ci95[1]! - level!.ci95[0]!;
+    expect(width(sample!.level)).toBeGreaterThan(2 * width(half!.level));
+  });
+
+  it('says nothing without the dose', () => {
+    expect(samplesOf(usualVials(4, [burst(0.5)]))[0]!.level).toBeNull();
+  });
+});
+
+describe('level by standards', () => {
+  const standard = (level: number, offset: number): SyntheticVial =>
+    burst(level, { role: 'standard', levelMolPercent: level, offset, label: `${level} %` });
+  const standards = [standard(0.1, 0.004), standard(0.2, -0.003), standard(0.4, 0.002), standard(0.6, -0.003)];
+  const rack = (samples: readonly SyntheticVial[]): readonly ResultSample[] =>
+    samplesOf([...usualVials(4, samples), ...standards.map((vial, i) => ({ ...vial, region: `L${i}` }))]);
+
+  it('reads the level off the line', () => {
+    const [sample] = rack([burst(0.3, { amounts })]);
+    expect(sample!.level).toMatchObject({ basis: 'standards', only_more_than: false, electrons: null });
+    expect(sample!.level!.value).toBeCloseTo(0.3, 1);
+    expect(sample!.level!.ci95[0]!).toBeLessThan(0.3);
+    expect(sample!.level!.ci95[1]!).toBeGreaterThan(0.3);
+  });
+
+  it('gives a limit below and only more than above', () => {
+    const [none, much] = rack([{ role: 'sample' }, burst(0.85)]);
+    expect(none!.level!.value).toBeNull();
+    expect(none!.level!.limit).toBeGreaterThan(0.005);
+    expect(none!.level!.limit).toBeLessThan(0.1);
+    expect(much!.level).toMatchObject({ value: 0.6, only_more_than: true });
+  });
+});
+
+describe('ratios', () => {
+  it('compare with references that moved, only', () => {
+    const [sample] = samplesOf(usualVials(3, [burst(1)]));
+    expect(sample!.against.map(({ reference }) => reference)).toEqual(['P1', 'P2']);
+    expect(sample!.against[0]!.rate_ratio!.value).toBeCloseTo(3, 6);
+    expect(sample!.against[0]!.half_time_ratio!.value).toBeCloseTo(1 / 3, 6);
+    expect(sample!.against[0]!.rate_ratio!.bounded).toBe(true);
+  });
+
+  it('are unbounded when the rate of the reference is not known from zero', () => {
+    const vials = usualVials(3, [burst(1)]).map((vial) =>
+      vial.region === 'P1' ? { ...vial, fit: firstOrderFit(1 / 900, 1, 0.8) } : vial,
+    );
+    const ratio = samplesOf(vials)[0]!.against[0]!.rate_ratio!;
+    expect(ratio.bounded).toBe(false);
+    expect(ratio.ci95).toEqual([null, null]);
+    expect(ratio.se).toBeNull();
+  });
+});
+
+describe('margin in mol %', () => {
+  it('is turned into extent by the dose, as a two-electron impurity', () => {
+    const vials = usualVials(4, [{ role: 'sample', amounts }]);
+    const output = judgeRun(syntheticRack({ vials, margin: { unit: 'mol-percent', value: 0.1 } }));
+    // 0.001 x 2.631 mmol x 2 / (30.9 umol x 3)
+    expect(output.marginExtent).toBeCloseTo(0.05676, 4);
+    expect(output.assumptions.join(' ')).toMatch(/two-electron/);
+  });
+
+  it('needs the dose', () => {
+    const rack = syntheticRack({
+      vials: usualVials(4, [{ role: 'sample' }]),
+      margin: { unit: 'mol-percent', value: 0.1 },
+    });
+    expect(() => judgeRun(rack)).toThrow(/margin_mol_percent/);
+  });
+});
