@@ -182,16 +182,19 @@ export function fitPath(
         const j0 = jacobian[column]!;
         const j1 = jacobian[shared + 2 + column]!;
         const j2 = jacobian[2 * (shared + 2) + column]!;
-        gradient[row]! +=
-          j0 * residual[0]! + j1 * residual[1]! + j2 * residual[2]! - projected[column]! * inverse * tangentResidual;
-        for (const other of columns) {
+        const along = projected[column]! * inverse;
+        gradient[row]! += j0 * residual[0]! + j1 * residual[1]! + j2 * residual[2]! - along * tangentResidual;
+        for (let other = 0; other <= column; other += 1) {
           matrix[row * size + place(other)]! +=
             j0 * jacobian[other]! +
             j1 * jacobian[shared + 2 + other]! +
             j2 * jacobian[2 * (shared + 2) + other]! -
-            projected[column]! * projected[other]! * inverse;
+            along * projected[other]!;
         }
       }
+    }
+    for (let row = 0; row < size; row += 1) {
+      for (let column = 0; column < row; column += 1) matrix[column * size + row] = matrix[row * size + column]!;
     }
     return { matrix, gradient };
   }

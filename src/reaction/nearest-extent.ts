@@ -34,7 +34,7 @@ export function encodedPath(
 
 /**
  * The point of the path nearest to an encoded colour, channels scaled by their standard deviations `sd`.
- * A pin adds its own squared distance. Beyond both ends the path goes on for 1/8 of extent and stops.
+ * A pin adds its own squared distance. Beyond both ends the path goes on for 1/10 of extent and stops.
  */
 export function nearestExtent(
   path: EncodedPath,

@@ -10,14 +10,11 @@ import {
 } from '../spectra/index.ts';
 import { at } from './path-parameters.ts';
 
-/** Extent grid of a path: 0..1 in steps of 1/40, and 1/8 beyond each end so that noise is never clipped. */
-export const pathExtents: readonly number[] = [
-  -1 / 8,
-  -1 / 16,
-  ...Array.from({ length: 41 }, (_, index) => index / 40),
-  17 / 16,
-  9 / 8,
-];
+/** Steps of the extent grid from 0 to 1. */
+const steps = 40;
+/** Extent grid of a path: 0..1 in steps of 1/40, and 1/10 beyond each end so that noise is never clipped. */
+const gridSteps: readonly number[] = [-4, -2, ...Array.from({ length: steps + 1 }, (_, index) => index), 42, 44];
+export const pathExtents: readonly number[] = gridSteps.map((place) => place / steps);
 
 /** Turns unknowns into the colours of a path; see {@link createPathPhysics}. */
 export interface PathPhysics {
@@ -39,16 +36,17 @@ const thin = (values: ArrayLike<number>): Float64Array => Float64Array.from(nm, 
  * lamp and camera, a white-preserving mixing, gains and stray light.
  */
 export function createPathPhysics(species: readonly Species[]): PathPhysics {
-  const sum = (side: 'start' | 'end'): Float64Array => {
+  // several species of one side are forms in unknown shares (aqua and sulfato Cr(III)): begin at their mean
+  const mean = (side: 'start' | 'end'): Float64Array => {
     const total = new Float64Array(wavelengthsNm.length);
-    for (const one of species) {
-      if (one.side !== side) continue;
-      spectrumOnGrid(one.spectrum).forEach((value, index) => (total[index]! += value));
+    const forms = species.filter((one) => one.side === side);
+    for (const { spectrum } of forms) {
+      spectrumOnGrid(spectrum).forEach((value, index) => (total[index]! += value / forms.length));
     }
     return total;
   };
-  const start = thin(sum('start'));
-  const endTable = sum('end');
+  const start = thin(mean('start'));
+  const endTable = mean('end');
   const assumedLamp = whiteLed(neutralLed);
   const lamp = thin(assumedLamp);
   const shape = cameraShapes.standard;
@@ -96,20 +94,32 @@ export function createPathPhysics(species: readonly Species[]): PathPhysics {
     const exposure = Math.exp(p[at.logExposure]!);
     const gains = [exposure * Math.exp(p[at.redGain]!), exposure, exposure * Math.exp(p[at.blueGain]!)];
     const spread = p[at.pathSpread]! * 1.2247; // three equal nodes at 0 and +-sqrt(3/2) sd have that sd
-    const out = new Float64Array(pathExtents.length * 3);
-    for (let place = 0; place < pathExtents.length; place += 1) {
-      const x = pathExtents[place]!;
-      let r = 0;
-      let g = 0;
-      let b = 0;
-      for (let index = 0; index < nm.length; index += 1) {
-        const absorbance = (1 - x) * six[index]! + x * three[index]!;
-        const transmitted = (Math.exp(-absorbance) * (1 + 2 * Math.cosh(absorbance * spread))) / 3;
-        r += channelWeights[0]![index]! * transmitted;
-        g += channelWeights[1]![index]! * transmitted;
-        b += channelWeights[2]![index]! * transmitted;
+    const sums = new Float64Array(pathExtents.length * 3);
+    for (let index = 0; index < nm.length; index += 1) {
+      const [red, green, blue] = [channelWeights[0]![index]!, channelWeights[1]![index]!, channelWeights[2]![index]!];
+      // extents are evenly spaced, so the transmittance follows by one factor a step
+      const factor = Math.exp((six[index]! - three[index]!) / steps);
+      const change = (three[index]! - six[index]!) / steps;
+      let transmitted = Math.exp(-six[index]!) * factor ** gridSteps[0]!;
+      let absorbance = six[index]! + change * gridSteps[0]!;
+      for (let place = 0; place < gridSteps.length; place += 1) {
+        // mean over three light paths: (1 + 2 cosh(A s)) / 3, by its series (A s stays below 2)
+        const square = (absorbance * spread) ** 2;
+        const seen = transmitted * (1 + square * (1 / 3 + square * (1 / 36 + square / 1080)));
+        sums[place * 3]! += red * seen;
+        sums[place * 3 + 1]! += green * seen;
+        sums[place * 3 + 2]! += blue * seen;
+        const jump = place === 0 || place === 1 || place >= steps + 2 ? 2 : 1;
+        transmitted *= jump === 2 ? factor * factor : factor;
+        absorbance += jump * change;
       }
-      const flare = p[at.flare]!;
+    }
+    const out = new Float64Array(sums.length);
+    const flare = p[at.flare]!;
+    for (let place = 0; place < pathExtents.length; place += 1) {
+      const r = sums[place * 3]!;
+      const g = sums[place * 3 + 1]!;
+      const b = sums[place * 3 + 2]!;
       out[place * 3] = gains[0]! * (r + m(0) * (g - r) + m(1) * (b - r) + flare);
       out[place * 3 + 1] = gains[1]! * (g + m(2) * (r - g) + m(3) * (b - g) + flare);
       out[place * 3 + 2] = gains[2]! * (b + m(4) * (r - b) + m(5) * (g - b) + flare);

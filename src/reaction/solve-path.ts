@@ -22,12 +22,15 @@ export function solvePath(
 ): PathFit | null {
   const prior = pathPrior(physics.nominalMixing, { reagentMolPerL });
   const guided = guide(data);
-  let best: PathFit | null = null;
+  const begun: PathFit[] = [];
   for (let attempt = 0; attempt <= extraStarts; attempt += 1) {
     const random = createRandom(`path-start-${attempt}`);
     const start = prior.map(({ mean, sd }) => mean + (attempt === 0 ? 0 : 0.8 * sd * random.normal()));
-    const near = fitPath(physics, prior, guided, vialCount, vialSpread, start, 25);
-    if (near === null) continue;
+    const near = fitPath(physics, prior, guided, vialCount, vialSpread, start, 15);
+    if (near !== null) begun.push(near);
+  }
+  let best: PathFit | null = null;
+  for (const near of begun.sort((first, second) => first.cost - second.cost).slice(0, 2)) {
     const free = fitPath(physics, prior, data.observations, vialCount, vialSpread, near.parameters, 40);
     if (free !== null && (best === null || free.cost < best.cost)) best = free;
   }
