@@ -15,8 +15,16 @@ const heightOf = (component: Component): number => component.bottom - component.
 const middleX = (component: Component): number => (component.left + component.right) / 2;
 const middleY = (component: Component): number => (component.top + component.bottom) / 2;
 
-/** Picks from all coloured patches the largest group that looks like the liquids of a rack; `null` when there is none. */
-export function chooseVials(components: readonly Component[], width: number, height: number): Rack | null {
+/**
+ * Picks from the surely coloured patches the largest group that looks like the liquids of a rack, and from the perhaps coloured ones those of the
+ * same size that stand in its rows; `null` when there is none.
+ */
+export function chooseVials(
+  components: readonly Component[],
+  pale: readonly Component[],
+  width: number,
+  height: number,
+): Rack | null {
   const able = components.filter((component) => {
     const box = widthOf(component) * heightOf(component);
     const upright = heightOf(component) / widthOf(component);
@@ -40,11 +48,27 @@ export function chooseVials(components: readonly Component[], width: number, hei
     if (weight(like) > weight(best)) best = like;
   }
   if (best.length === 0) return null;
-  const rows = inRows(best);
+  const rows = inRows([...best, ...pale.filter((component) => standsAmong(component, best))]);
   const spread = Math.max(...best.map((component) => ratio(widthOf(component), middle(best.map(widthOf)))));
   const alike = Math.max(0, 1 - (spread - 1) / 0.5);
   const number = Math.min(1, best.length / 4);
   return { rows, confidence: number * (0.4 + 0.3 * alike + 0.3 * evenness(rows)) };
+}
+
+/** Whether a patch is as large as the group's, level with one of them, and on a free place. */
+function standsAmong(component: Component, group: readonly Component[]): boolean {
+  return (
+    ratio(widthOf(component), middle(group.map(widthOf))) < 1.35 &&
+    ratio(heightOf(component), middle(group.map(heightOf))) < 1.35 &&
+    group.some((other) => Math.abs(middleY(other) - middleY(component)) < 0.3 * heightOf(other)) &&
+    group.every(
+      (other) =>
+        other.right <= component.left ||
+        other.left >= component.right ||
+        other.bottom <= component.top ||
+        other.top >= component.bottom,
+    )
+  );
 }
 
 /** Rows from top to bottom, each from left to right: a patch belongs to a row when its middle lies within half a height of it. */

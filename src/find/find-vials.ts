@@ -30,9 +30,9 @@ export function findVials(frames: readonly RgbImage[]): FoundVials {
     .filter((frame) => frame.width === first.width && frame.height === first.height)
     .map((frame) => shrinkToOklab(frame, widest));
   const { width, height, factor } = looks[0]!;
-  const { mask } = colourMask(looks);
-  const { components } = findComponents(erode(mask, width), width, height);
-  const rack = chooseVials(components, width, height);
+  const { sure, perhaps } = colourMask(looks);
+  const patchesOf = (mask: Uint8Array) => findComponents(erode(mask, width), width, height).components;
+  const rack = chooseVials(patchesOf(sure), patchesOf(perhaps), width, height);
   const vials = rack === null ? [] : rack.rows.flat();
   const toRect = (id: string, box: { left: number; top: number; right: number; bottom: number }): RectRegion => {
     const x = Math.round(box.left * factor);

@@ -27,31 +27,14 @@ export function liquidBox(
     const around = meanOf(look, Math.max(0, left - 3), top, Math.max(1, left - 1), bottom);
     return distance(colour, around) > sameLiquid;
   });
+  const plain = telling.map((look) => meanOf(look, middleLeft, middleTop, middleRight, middleBottom));
+  const worst = (l: number, t: number, r: number, b: number): number =>
+    Math.max(0, ...telling.map((look, index) => distance(plain[index]!, meanOf(look, l, t, r, b))));
   const columns = Array.from({ length: width }, (_, offset) =>
-    worst(
-      telling,
-      middleLeft,
-      middleTop,
-      middleRight,
-      middleBottom,
-      left + offset,
-      middleTop,
-      left + offset + 1,
-      middleBottom,
-    ),
+    worst(left + offset, middleTop, left + offset + 1, middleBottom),
   );
   const rows = Array.from({ length: height }, (_, offset) =>
-    worst(
-      telling,
-      middleLeft,
-      middleTop,
-      middleRight,
-      middleBottom,
-      middleLeft,
-      top + offset,
-      middleRight,
-      top + offset + 1,
-    ),
+    worst(middleLeft, top + offset, middleRight, top + offset + 1),
   );
   const [x0, x1] = drawIn(longestRun(columns, 0.3), width, 0.12, 0.12);
   const [y0, y1] = drawIn(longestRun(rows, 0.3), height, 0.14, 0.1);
@@ -62,20 +45,6 @@ type Colour = readonly [number, number, number];
 
 const distance = (first: Colour, second: Colour): number =>
   Math.hypot(first[0] - second[0], first[1] - second[1], first[2] - second[2]);
-
-function worst(
-  looks: readonly SmallOklab[],
-  l0: number,
-  t0: number,
-  r0: number,
-  b0: number,
-  l1: number,
-  t1: number,
-  r1: number,
-  b1: number,
-): number {
-  return Math.max(0, ...looks.map((look) => distance(meanOf(look, l0, t0, r0, b0), meanOf(look, l1, t1, r1, b1))));
-}
 
 function meanOf(look: SmallOklab, left: number, top: number, right: number, bottom: number): Colour {
   let [lightness, a, b, count] = [0, 0, 0, 0];

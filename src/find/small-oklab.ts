@@ -26,13 +26,17 @@ export function shrinkToOklab(image: RgbImage, widest: number): SmallOklab {
   const sums = new Float64Array(3 * size);
   const clipped = new Uint8Array(size);
   for (let y = 0; y < height * factor; y += 1) {
-    for (let x = 0; x < width * factor; x += 1) {
-      const from = 3 * (y * image.width + x);
-      const to = Math.floor(y / factor) * width + Math.floor(x / factor);
-      for (let channel = 0; channel < 3; channel += 1) {
-        const value = image.data[from + channel]!;
-        sums[3 * to + channel]! += linear[value]!;
-        if (value >= 254) clipped[to] = 1;
+    let from = 3 * y * image.width;
+    let to = Math.floor(y / factor) * width;
+    for (let column = 0; column < width; column += 1, to += 1) {
+      for (let within = 0; within < factor; within += 1, from += 3) {
+        const red = image.data[from]!;
+        const green = image.data[from + 1]!;
+        const blue = image.data[from + 2]!;
+        sums[3 * to]! += linear[red]!;
+        sums[3 * to + 1]! += linear[green]!;
+        sums[3 * to + 2]! += linear[blue]!;
+        if (red >= 254 || green >= 254 || blue >= 254) clipped[to] = 1;
       }
     }
   }
