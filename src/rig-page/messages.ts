@@ -60,11 +60,15 @@ export interface Reading {
 export interface Strip {
   readonly id: string;
   readonly colours: readonly (string | null)[];
+  /** Whether the vial is seen turning reagent-coloured, holds reagent from the start, or never does. */
+  readonly dosing: 'found' | 'before-first-frame' | 'not-seen';
 }
 
-export interface Proposal {
-  readonly region: Region;
-  /** 0..1 */
+/** Regions that finding proposes; taken only when the user says so. */
+export interface Proposals {
+  readonly regions: readonly Region[];
+  readonly white: readonly Region[];
+  /** 0..1 for the rack as a whole. */
   readonly confidence: number;
 }
 

@@ -214,12 +214,13 @@ describe('the page in a browser', () => {
     await page.touchscreen.tap(...(await onScreen(page, 340, 270)));
     expect(await page.locator('#region-name').inputValue()).toBe('A1');
     await page.getByRole('button', { name: 'Polygon' }).click();
-    for (const point of [
+    for (const [x, y] of [
       [500, 300],
       [560, 300],
       [540, 380],
-    ] as const)
-      await page.mouse.click(...(await onScreen(page, ...point)));
+    ] as const) {
+      await page.mouse.click(...(await onScreen(page, x, y)));
+    }
     await page.keyboard.press('Enter');
     await near([500, 300, 60, 80]);
     expect(await page.locator('table.vials tbody tr').count()).toBe(2);
@@ -229,17 +230,17 @@ describe('the page in a browser', () => {
 
   it('proposes what was found and takes it only when told to', async () => {
     const { page, served } = await open({ find: true });
-    await page.getByText('12 found, confidence at least 55 %').waitFor();
+    await page.getByText('Found: 12 vials').waitFor();
     expect(await page.locator('table.vials tbody tr').count()).toBe(0);
-    await page.getByRole('button', { name: 'Take the 10 surest' }).click();
-    expect(await page.locator('table.vials tbody tr').count()).toBe(10);
+    await page.getByRole('button', { name: 'Take all' }).click();
+    expect(await page.locator('table.vials tbody tr').count()).toBe(12);
     await page.close();
     served.server.close();
   });
 
   it('opens what was saved, asks before replacing it, and keeps it', async () => {
     const one = await open({ find: true });
-    await one.page.getByRole('button', { name: 'Take all 12' }).click();
+    await one.page.getByRole('button', { name: 'Take all' }).click();
     await one.page.locator('#run-timing-value').fill('20');
     await one.page.locator('#vial-role-A1').selectOption('blank');
     await one.page.keyboard.press('Control+s');

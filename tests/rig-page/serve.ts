@@ -2,14 +2,8 @@ import { mkdtempSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { buildPage } from '../../scripts/build-page.mjs';
-import {
-  openSession,
-  startRigServer,
-  type FindRegions,
-  type RigServer,
-  type SaveAnswer,
-} from '../../src/rig-page/index.ts';
-import { drawnAccess, liquidOf } from './drawn-rack.ts';
+import { openSession, startRigServer, type RigServer, type SaveAnswer } from '../../src/rig-page/index.ts';
+import { drawnAccess } from './drawn-rack.ts';
 
 export const temporaryFolder = (): string => mkdtempSync(path.join(os.tmpdir(), 'vialapse-rig-'));
 
@@ -23,14 +17,6 @@ export function builtPage(): Promise<string> {
   })();
   return built;
 }
-
-const drawnProposals: FindRegions = async () =>
-  [0, 1].flatMap((row) =>
-    [0, 1, 2, 3, 4, 5].map((column) => ({
-      region: { id: `${'AB'[row]!}${column + 1}`, shape: 'rect' as const, ...liquidOf(row, column) },
-      confidence: column === 5 ? 0.55 : 0.93,
-    })),
-  );
 
 export interface Served {
   readonly server: RigServer;
@@ -53,7 +39,6 @@ export async function serveDrawn(options: { folder?: string; find?: boolean; gra
       start: await openSession(access.facts, { sourceFile, rigFile }, options.find ?? false),
       folder: { rigFile, own: new Map() },
       place: folder,
-      find: drawnProposals,
       saved: (answer) => void saves.push(answer),
     },
     { assets: await builtPage(), graceMs: options.graceMs ?? 60_000 },

@@ -29,9 +29,8 @@ export function register(program: Command): void {
 }
 
 async function rig(source: string, options: RigOptions): Promise<void> {
-  const [{ openAccess, openSession, startRigServer }, { findInFrames }, { openBrowser }] = await Promise.all([
+  const [{ openAccess, openSession, startRigServer }, { openBrowser }] = await Promise.all([
     import('../../rig-page/index.ts'),
-    import('../find-in-frames.ts'),
     import('../open-browser.ts'),
   ]);
   const [sourceFile, rigFile] = [path.resolve(source), path.resolve(options.out)];
@@ -45,7 +44,6 @@ async function rig(source: string, options: RigOptions): Promise<void> {
         start: await openSession(access.facts, { sourceFile, rigFile }, options.find ?? false),
         folder: { rigFile, own: new Map() },
         place: path.dirname(rigFile),
-        find: findInFrames,
         saved: (answer) => {
           if (answer.kind !== 'saved') return;
           last = answer;

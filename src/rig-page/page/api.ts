@@ -1,5 +1,5 @@
 import type { Region } from '../../model/region.ts';
-import type { PlainObject, Problem, Proposal, Reading, SaveAnswer, SaveRequest, Start, Strip } from '../messages.ts';
+import type { PlainObject, Problem, Proposals, Reading, SaveAnswer, SaveRequest, Start, Strip } from '../messages.ts';
 
 /** The page's calls to its own server. A failed call throws an `Error` with words fit to show. */
 export interface Api {
@@ -7,7 +7,7 @@ export interface Api {
   readonly frameUrl: (frame: number) => string;
   readonly readings: (frame: number, regions: readonly Region[]) => Promise<readonly Reading[]>;
   readonly strips: (regions: readonly Region[]) => Promise<readonly Strip[]>;
-  readonly find: () => Promise<readonly Proposal[]>;
+  readonly find: () => Promise<Proposals>;
   readonly check: (files: { rig: PlainObject; run: PlainObject; runFile: string }) => Promise<readonly Problem[]>;
   readonly save: (request: SaveRequest) => Promise<SaveAnswer>;
 }

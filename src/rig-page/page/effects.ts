@@ -102,7 +102,7 @@ export async function find(store: Store, api: Api): Promise<void> {
   store.set({ finding: true, message: 'Looking for vials…' });
   try {
     const proposals = await api.find();
-    store.set({ finding: false, proposals, tool: 'select', message: `${proposals.length} vials found.` });
+    store.set({ finding: false, proposals, tool: 'select', message: `${proposals.regions.length} vials found.` });
   } catch (error) {
     store.set({ finding: false });
     say(store, error);

@@ -1,4 +1,6 @@
 import type { RgbImage } from '../../model/frame.ts';
+import { findDosingTime } from '../../find/index.ts';
+import type { Column } from '../../model/measurement.ts';
 import type { Region } from '../../model/region.ts';
 import { linearRgbToHex } from '../../colour/hex.ts';
 import { cropOfImage } from '../../colour/image-crop.ts';
@@ -101,14 +103,19 @@ export function stripOfRegion(
   frame: { readonly width: number; readonly height: number },
 ): Strip {
   const crop = regionCrop(region, 'vial', frame, margin);
-  if (crop.width * crop.height < fewestSamples) return { id: region.id, colours: images.map(() => null) };
+  if (crop.width * crop.height < fewestSamples) {
+    return { id: region.id, colours: images.map(() => null), dosing: 'not-seen' };
+  }
   const reader = createRegionReader(region, crop, { frame, transfer: 'srgb' });
   for (const image of images) reader.learn(cropOfShrunk(image, crop));
+  const colours = images.map((image) => reader.read(cropOfShrunk(image, crop))?.rgb ?? null);
+  const column = (channel: 0 | 1 | 2): Column => colours.map((rgb) => rgb?.[channel] ?? null);
   return {
     id: region.id,
-    colours: images.map((image) => {
-      const reading = reader.read(cropOfShrunk(image, crop));
-      return reading === null ? null : linearRgbToHex(reading.rgb);
-    }),
+    colours: colours.map((rgb) => (rgb === null ? null : linearRgbToHex(rgb))),
+    dosing: findDosingTime(
+      images.map((_, index) => index),
+      { red: column(0), green: column(1), blue: column(2) },
+    ).status,
   };
 }

@@ -1,17 +1,15 @@
 import type { Region } from '../../model/region.ts';
 import { encodeJpeg } from '../../frames/index.ts';
 import { regionSchema } from '../../files/schemas/region.ts';
-import type { PlainObject, Proposal, SaveAnswer, Start } from '../messages.ts';
+import type { PlainObject, SaveAnswer, Start } from '../messages.ts';
 import type { FrameAccess } from '../frame-access.ts';
 import { checkFiles, runFileProblem } from './check-files.ts';
+import { findRegions } from './find-regions.ts';
 import { createFrameStore } from './frame-store.ts';
 import { RequestError } from './read-body.ts';
 import { readRegion, stripOfRegion } from './read-regions.ts';
 import { saveFiles, type SaveFolder } from './save-files.ts';
 import { thumbnailOf } from './thumbnail.ts';
-
-/** Proposes regions from a few frames spread over the run. */
-export type FindRegions = (access: FrameAccess) => Promise<readonly Proposal[]>;
 
 export interface Session {
   readonly access: FrameAccess;
@@ -19,7 +17,6 @@ export interface Session {
   readonly folder: SaveFolder;
   /** Absolute folder of the rig, for paths that the run names. */
   readonly place: string;
-  readonly find: FindRegions;
   /** Told after each save. */
   readonly saved: (answer: SaveAnswer) => void;
 }
@@ -81,7 +78,7 @@ export function createRoutes(session: Session): ReadonlyMap<string, Route> {
       const images = await frames.spread();
       return json(regions.map((region) => stripOfRegion(images, region, facts)));
     },
-    'POST /find': async () => json(await session.find(session.access)),
+    'POST /find': async () => json(findRegions(await frames.spread())),
     'POST /check': async (_, body) => json(problemsOf(body)),
     'POST /save': async (_, body) => {
       const problems = problemsOf(body);

@@ -1,5 +1,5 @@
 import type { Point } from '../../../model/region.ts';
-import type { Problem, Proposal, Reading, SourceFacts, Start, Strip } from '../../messages.ts';
+import type { Problem, Proposals, Reading, SourceFacts, Start, Strip } from '../../messages.ts';
 import type { Quad } from '../geometry/quad-map.ts';
 import type { RackLayout } from '../geometry/rack.ts';
 import type { View } from '../geometry/view.ts';
@@ -18,7 +18,7 @@ export interface PageState {
   readonly rack: RackLayout;
   /** Corners clicked so far with the polygon tool. */
   readonly corners: readonly Point[];
-  readonly proposals: readonly Proposal[] | null;
+  readonly proposals: Proposals | null;
   readonly finding: boolean;
   readonly frame: number;
   readonly view: View;

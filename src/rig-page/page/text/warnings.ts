@@ -1,4 +1,4 @@
-import type { Reading } from '../../messages.ts';
+import type { Reading, Strip } from '../../messages.ts';
 
 /** Limits of what is worth a word; all chosen, to be read as hints and never as verdicts. */
 export const limits = {
@@ -29,6 +29,14 @@ export function warningsOf(reading: Reading | undefined, overlapping: readonly s
   if (touching.length > 0) warnings.push(`touches the glass on the ${touching.join(' and ')}: make it narrower`);
   if ((reading.clipped ?? 0) > limits.clipped) warnings.push('over- or underexposed: a colour channel is at its limit');
   return warnings;
+}
+
+/** What to say of a vial whose added time is left to be found in the film, but cannot be seen there. */
+export function dosingWarning(strip: Strip | undefined, added: string): readonly string[] {
+  if (strip === undefined || added.trim() !== '' || strip.dosing === 'found') return [];
+  return strip.dosing === 'before-first-frame'
+    ? ['holds reagent from the first frame on: give the time it was added']
+    : ['is not seen turning reagent-coloured: give the time it was added'];
 }
 
 const hueWords: readonly (readonly [number, string])[] = [

@@ -1,3 +1,4 @@
+import { watch } from '../state/watch.ts';
 import type { PageState } from '../state/page-state.ts';
 import type { Store } from '../state/store.ts';
 import { h } from './dom.ts';
@@ -16,8 +17,7 @@ export function createHeader(store: Store, saveNow: () => void): HTMLElement {
     button.textContent = state.saved !== null && state.saved === state.history.sheet ? 'Saved' : 'Save';
     if (message.textContent !== state.message) message.textContent = state.message;
   };
-  show(store.get());
-  store.subscribe(show);
+  watch(store, ({ history, saved, message }) => [history, saved, message], show);
   return h(
     'header',
     { class: 'bar' },

@@ -1,3 +1,4 @@
+import { watch } from '../state/watch.ts';
 import { mostPerSide, type RackLayout } from '../geometry/rack.ts';
 import { setChart } from '../state/edits.ts';
 import type { PageState } from '../state/page-state.ts';
@@ -62,8 +63,7 @@ export function createRackForm(store: Store): HTMLElement {
     setValue(shape, rack.shape);
     place.textContent = `Place ${rack.rows * rack.columns} regions`;
   };
-  show(store.get());
-  store.subscribe(show);
+  watch(store, ({ tool, rack }) => [tool, rack], show);
   return form;
 }
 
@@ -95,7 +95,6 @@ export function createChartForm(store: Store): HTMLElement {
     setValue(columns.input, String(now.columns));
     setValue(values, now.values);
   };
-  show(store.get());
-  store.subscribe(show);
+  watch(store, ({ tool, history }) => [tool, history.sheet.chart], show);
   return form;
 }

@@ -69,7 +69,8 @@ export function overlayOf(state: PageState): readonly SVGElement[] {
   };
   for (const region of sheet.white) shape(region, 'patch');
   for (const region of sheet.regions) shape(region, 'vial');
-  for (const { region } of state.proposals ?? []) drawn.push(...line(pathOf(region, view), 'proposal'));
+  const { regions: found = [], white: patches = [] } = state.proposals ?? {};
+  for (const region of [...found, ...patches]) drawn.push(...line(pathOf(region, view), 'proposal'));
   if (sheet.chart !== null) drawn.push(...quadLines(sheet.chart.corners, sheet.chart.rows, sheet.chart.columns, view));
   if (tool === 'rack') {
     drawn.push(...line(closed(state.rack.corners, view), 'draft'));

@@ -1,3 +1,4 @@
+import { watch } from '../state/watch.ts';
 import { boundsOf, fitInto, type Box } from '../geometry/shape.ts';
 import { findRegion } from '../state/document.ts';
 import type { PageState } from '../state/page-state.ts';
@@ -40,7 +41,7 @@ export function createPlaceFields(store: Store): HTMLElement {
       if (document.activeElement !== input) setValue(input, String(Math.round(box[key] * 10) / 10));
     });
   };
-  store.subscribe(show);
+  watch(store, ({ history, selection }) => [history.sheet, selection], show);
   return h(
     'span',
     { class: 'inline place', role: 'group', 'aria-label': 'Position and size' },

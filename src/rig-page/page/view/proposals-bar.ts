@@ -1,65 +1,64 @@
-import { addVials } from '../state/edits.ts';
-import { takenNames } from '../state/document.ts';
+import type { Region } from '../../../model/region.ts';
+import type { Proposals } from '../../messages.ts';
 import { nextName } from '../geometry/names.ts';
-import type { Proposal } from '../../messages.ts';
-import type { Store } from '../state/store.ts';
+import { takenNames } from '../state/document.ts';
+import { addPatch, addVials } from '../state/edits.ts';
 import type { PageState } from '../state/page-state.ts';
+import type { Store } from '../state/store.ts';
+import { watch } from '../state/watch.ts';
 import { h } from './dom.ts';
 
 /** Takes what was found into the sheet, under free names. */
-export function takeProposals(store: Store, proposals: readonly Proposal[]): void {
+function take(store: Store, regions: readonly Region[], white: readonly Region[]): void {
   const taken = new Set(takenNames(store.get().history.sheet));
-  const regions = proposals.map(({ region }) => {
+  const named = (region: Region): Region => {
     const id = taken.has(region.id) ? nextName(region.id, taken) : region.id;
     taken.add(id);
     return { ...region, id };
-  });
-  store.edit(addVials(regions), null, {
+  };
+  const [vials, patches] = [regions.map(named), white.map(named)];
+  store.edit((sheet) => patches.reduce((edited, patch) => addPatch(patch)(edited), addVials(vials)(sheet)), null, {
     proposals: null,
     tool: 'select',
     selection: [],
-    message: `${regions.length} regions taken. Look at each, then name the vials.`,
+    message: `${vials.length} vials and ${patches.length} patches taken. Look at each, then name the vials.`,
   });
+}
+
+function wordsOf({ regions, white, confidence }: Proposals): string {
+  if (regions.length === 0) return 'No vials found: lay them out with Rack.';
+  const patches =
+    white.length === 0 ? 'no neutral patch' : `${white.length} neutral ${white.length === 1 ? 'patch' : 'patches'}`;
+  return `Found: ${regions.length} vials, ${patches}; confidence ${Math.floor(confidence * 100)} %.`;
 }
 
 /** What finding proposes: taken only when the user says so. */
 export function createProposalsBar(store: Store): HTMLElement {
   const words = h('p', {});
-  const sure = h('button', { type: 'button' });
-  const all = h('button', { type: 'button', class: 'main' });
+  const all = h('button', { type: 'button', class: 'main' }, 'Take all');
+  const vials = h('button', { type: 'button' }, 'Take the vials only');
   const bar = h(
     'div',
     { class: 'bar', role: 'group', 'aria-label': 'Found vials' },
     words,
     all,
-    sure,
+    vials,
     h(
       'button',
       { type: 'button', onclick: () => store.set({ proposals: null, message: 'Nothing taken.' }) },
       'Discard',
     ),
   );
-  // Confidence from which a proposal counts as sure; chosen as an even bet with room.
-  const confident = (state: PageState): readonly Proposal[] =>
-    (state.proposals ?? []).filter(({ confidence }) => confidence >= 0.7);
-  all.addEventListener('click', () => takeProposals(store, store.get().proposals ?? []));
-  sure.addEventListener('click', () => takeProposals(store, confident(store.get())));
-  const show = (state: PageState): void => {
-    const { proposals } = state;
+  const found = (): Proposals => store.get().proposals ?? { regions: [], white: [], confidence: 0 };
+  all.addEventListener('click', () => take(store, found().regions, found().white));
+  vials.addEventListener('click', () => take(store, found().regions, []));
+  const show = ({ proposals }: PageState): void => {
     bar.hidden = proposals === null;
     if (proposals === null) return;
-    const least = Math.min(...proposals.map(({ confidence }) => confidence));
-    words.textContent =
-      proposals.length === 0
-        ? 'No vials found: lay them out with Rack.'
-        : `${proposals.length} found, confidence at least ${Math.floor(least * 100)} %.`;
-    all.hidden = proposals.length === 0;
-    all.textContent = `Take all ${proposals.length}`;
-    const many = confident(state).length;
-    sure.hidden = many === 0 || many === proposals.length;
-    sure.textContent = `Take the ${many} surest`;
+    words.textContent = wordsOf(proposals);
+    all.hidden = proposals.regions.length === 0;
+    vials.hidden = proposals.regions.length === 0 || proposals.white.length === 0;
   };
-  show(store.get());
-  store.subscribe(show);
+  watch(store, ({ proposals }) => [proposals], show);
   return bar;
 }

@@ -1,3 +1,4 @@
+import { watch } from '../state/watch.ts';
 import { overlapsAmong } from '../geometry/overlap.ts';
 import { findRegion, isPatch, takenNames } from '../state/document.ts';
 import { renameRegion, setVial } from '../state/edits.ts';
@@ -92,7 +93,18 @@ export function createReadingPanel(store: Store): HTMLElement {
     warning.textContent = warningsOf(reading, overlaps).join('; ');
     addedHere.hidden = isPatch(sheet, id) || runTimeOf(state.frame, sheet.run, state.start) === null;
   };
-  show(store.get());
-  store.subscribe(show);
+  watch(
+    store,
+    ({ history, selection, tool, proposals, readings, strips, frame }) => [
+      history.sheet,
+      selection,
+      tool,
+      proposals,
+      readings,
+      strips,
+      frame,
+    ],
+    show,
+  );
   return panel;
 }

@@ -1,3 +1,4 @@
+import { watch } from '../state/watch.ts';
 import type { RunField, TimingKind } from '../state/document.ts';
 import { setRigName, setRun } from '../state/edits.ts';
 import type { PageState } from '../state/page-state.ts';
@@ -124,7 +125,8 @@ export function createRunForm(store: Store): { readonly first: HTMLElement; read
     rest.replaceChildren(...others.map(({ message }) => h('li', {}, message)));
   };
   // The fields must be in the page before problems can be put beside them.
-  queueMicrotask(() => show(store.get()));
-  store.subscribe(show);
+  queueMicrotask(() =>
+    watch(store, ({ history, problems }) => [history.sheet.run, history.sheet.rigName, problems], show),
+  );
   return { first, more };
 }

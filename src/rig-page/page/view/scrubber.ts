@@ -1,3 +1,4 @@
+import { watch } from '../state/watch.ts';
 import { frameWords } from '../text/run-time.ts';
 import type { PageState } from '../state/page-state.ts';
 import type { Store } from '../state/store.ts';
@@ -15,7 +16,6 @@ export function createScrubber(store: Store): HTMLElement {
     words.textContent = text;
     slider.setAttribute('aria-valuetext', text);
   };
-  show(store.get());
-  store.subscribe(show);
+  watch(store, ({ frame, history }) => [frame, history.sheet.run], show);
   return h('div', { class: 'scrubber' }, h('label', { for: 'scrubber' }, 'Time'), slider, words);
 }

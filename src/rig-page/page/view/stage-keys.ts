@@ -116,7 +116,11 @@ export function stageKey(store: Store, event: KeyboardEvent): boolean {
     Escape: () => escape(store, state),
     Delete: () => removeSelected(store),
     Backspace: () => removeSelected(store),
-    F2: () => document.getElementById('region-name')?.focus(),
+    F2: () => {
+      const name = document.querySelector<HTMLInputElement>('#region-name');
+      name?.focus();
+      name?.select();
+    },
     '.': () => selectNext(store, 1),
     ',': () => selectNext(store, -1),
     c: () => nextHandle(store),

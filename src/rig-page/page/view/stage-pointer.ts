@@ -48,7 +48,7 @@ function quadGesture(store: Store, press: Press, quad: Quad): Gesture {
     store.set({ handle: corner });
     return {
       move: (_, frame) => moveCorner(store, corner, frame, press.gesture),
-      end: () => {},
+      end: (moved) => store.set({ handle: moved ? null : corner }),
     };
   }
   const click = (): void => {
@@ -116,7 +116,7 @@ function selecting(store: Store, press: Press, state: PageState): Gesture {
     store.set({ handle });
     return {
       move: (_, frame) => change(store, [moveHandle(single, handle, holdInside(frame, frameOf(state)))], press.gesture),
-      end: () => {},
+      end: (moved) => store.set({ handle: moved ? null : handle }),
     };
   }
   if (under === null) {

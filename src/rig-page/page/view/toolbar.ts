@@ -1,3 +1,4 @@
+import { watch } from '../state/watch.ts';
 import type { PageState, Tool } from '../state/page-state.ts';
 import type { Store } from '../state/store.ts';
 import { chooseTool } from './commands.ts';
@@ -61,7 +62,10 @@ export function createToolbar(store: Store, find: () => void): HTMLElement {
     const words = hintOf(state);
     if (hint.textContent !== words) hint.textContent = words;
   };
-  show(store.get());
-  store.subscribe(show);
+  watch(
+    store,
+    ({ tool, finding, proposals, history }) => [tool, finding, proposals, history.sheet.regions.length],
+    show,
+  );
   return h('div', { class: 'tools' }, bar, hint);
 }

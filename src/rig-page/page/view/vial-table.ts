@@ -1,8 +1,9 @@
+import { watch } from '../state/watch.ts';
 import { overlapsAmong } from '../geometry/overlap.ts';
 import type { VialField } from '../state/document.ts';
 import type { PageState } from '../state/page-state.ts';
 import type { Store } from '../state/store.ts';
-import { warningsOf } from '../text/warnings.ts';
+import { dosingWarning, warningsOf } from '../text/warnings.ts';
 import { roleValue } from '../state/write-files.ts';
 import { h } from './dom.ts';
 import { attachTableKeys, cellOf, fillFrom } from './table-keys.ts';
@@ -74,7 +75,11 @@ export function createVialTable(store: Store): HTMLElement {
     }
     const overlaps = overlapsAmong([...regions, ...white]);
     const warned = warningsByWords(
-      [...regions, ...white].map(({ id }) => [id, warningsOf(state.readings.get(id), overlaps.get(id) ?? [])] as const),
+      [...regions, ...white].map(({ id }) => {
+        const vial = vials[id];
+        const dosing = vial === undefined ? [] : dosingWarning(state.strips.get(id), vial.added);
+        return [id, [...warningsOf(state.readings.get(id), overlaps.get(id) ?? []), ...dosing]] as const;
+      }),
     );
     const doubtful = new Set([...warned.values()].flat());
     for (const [id, row] of rows) row.show(state, doubtful.has(id));
@@ -88,8 +93,11 @@ export function createVialTable(store: Store): HTMLElement {
     );
     showProblems(state, problems);
   };
-  show(store.get());
-  store.subscribe(show);
+  watch(
+    store,
+    ({ history, selection, readings, strips, problems }) => [history.sheet, selection, readings, strips, problems],
+    show,
+  );
   return h(
     'section',
     { class: 'sheet', 'aria-labelledby': 'vials-title' },

@@ -1,3 +1,4 @@
+import { watch } from '../state/watch.ts';
 import type { PageState } from '../state/page-state.ts';
 import type { Store } from '../state/store.ts';
 import { h } from './dom.ts';
@@ -11,8 +12,7 @@ export function createZoomBar(store: Store): HTMLElement {
     'Loupe',
   );
   const show = (state: PageState): void => loupe.setAttribute('aria-pressed', String(state.loupe));
-  show(store.get());
-  store.subscribe(show);
+  watch(store, ({ loupe }) => [loupe], show);
   return h(
     'div',
     { class: 'zoom', role: 'group', 'aria-label': 'View' },
