@@ -22,9 +22,9 @@ export interface PreparedSeries {
 }
 
 /** Series up to this length are not averaged. */
-const mostPoints = 170;
+const mostPoints = 150;
 /** Averaged points grow by this share of the frames before them: quick beginnings keep their frames. */
-const growth = 0.05;
+const growth = 0.06;
 /** Noise ratios beyond these are not believed (they would leave a stretch without or with all the weight). */
 const seRange = [0.25, 8] as const;
 
@@ -88,7 +88,7 @@ export function prepareSeries(series: KineticSeries): PreparedSeries | string {
 
 function binSizes(count: number): readonly number[] {
   if (count <= mostPoints) return new Array<number>(count).fill(1);
-  const most = Math.ceil(count / 100);
+  const most = Math.ceil(count / 85);
   const sizes: number[] = [];
   for (let from = 0; from < count;) {
     const size = Math.min(Math.floor(1 + from * growth), most, count - from);
