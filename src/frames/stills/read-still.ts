@@ -1,7 +1,9 @@
 import sharp from 'sharp';
 import type { CropRequest, RegionPixels, RgbImage } from '../../model/frame.ts';
 import type { Rect } from '../upright.ts';
+import { readHeic } from './heic.ts';
 import { type GoodStill, pixelLimit } from './still-facts.ts';
+import { convertRow, type ProfileConversion } from './to-srgb.ts';
 
 /** The smallest rectangle around all crops. */
 export function boundingBox(crops: readonly CropRequest[]): Rect {
@@ -13,32 +15,53 @@ export function boundingBox(crops: readonly CropRequest[]): Rect {
 }
 
 /**
- * Decodes the box of one picture and cuts the crops out of it, as encoded R'G'B' without any profile applied.
+ * Decodes the box of one picture and cuts the crops out of it, as encoded R'G'B'. `profile` is what the picture's own
+ * colour profile asks for, `null` for sRGB.
  * @throws Error with the decoder's words when the picture is damaged.
  */
 export async function readCrops(
   facts: GoodStill,
   crops: readonly CropRequest[],
   box: Rect,
+  profile: ProfileConversion | null,
 ): Promise<readonly RegionPixels[]> {
   const samples = await readBox(facts, box);
-  const scale = samples instanceof Uint16Array ? 1 / 65535 : 1 / 255;
+  const scale = 1 / maximumCode(facts);
   return crops.map((crop) => {
     const count = crop.width * crop.height;
     const region = { red: new Float32Array(count), green: new Float32Array(count), blue: new Float32Array(count) };
-    for (let row = 0, at = 0; row < crop.height; row++) {
-      let from = 3 * ((crop.y - box.y + row) * box.width + crop.x - box.x);
-      for (let column = 0; column < crop.width; column++, at++, from += 3) {
-        region.red[at] = samples[from]! * scale;
-        region.green[at] = samples[from + 1]! * scale;
-        region.blue[at] = samples[from + 2]! * scale;
-      }
+    for (let row = 0; row < crop.height; row++) {
+      const from = 3 * ((crop.y - box.y + row) * box.width + crop.x - box.x);
+      const at = row * crop.width;
+      if (profile === null) scaleRow(samples, from, crop.width, scale, region, at);
+      else convertRow(profile, samples, from, crop.width, region, at);
     }
     return { ...crop, pixelsPerSample: 1, ...region };
   });
 }
 
+/** Largest code value of the samples that are read from a picture. */
+export function maximumCode(facts: GoodStill): number {
+  return facts.bitDepth > 8 && !facts.heic ? 65535 : 255;
+}
+
+function scaleRow(
+  samples: Uint8Array | Uint16Array,
+  from: number,
+  count: number,
+  scale: number,
+  region: Pick<RegionPixels, 'red' | 'green' | 'blue'>,
+  at: number,
+): void {
+  for (let i = 0, p = from; i < count; i++, p += 3) {
+    region.red[at + i] = samples[p]! * scale;
+    region.green[at + i] = samples[p + 1]! * scale;
+    region.blue[at + i] = samples[p + 2]! * scale;
+  }
+}
+
 async function readBox(facts: GoodStill, box: Rect): Promise<Uint8Array | Uint16Array> {
+  if (facts.heic) return (await readHeic(facts.file, box)).data;
   const area = { left: box.x, top: box.y, width: box.width, height: box.height };
   const whole = box.width === facts.width && box.height === facts.height;
   // ignoreIcc: sharp would convert to sRGB and cut off what lies outside it.
@@ -46,7 +69,7 @@ async function readBox(facts: GoodStill, box: Rect): Promise<Uint8Array | Uint16
   if (facts.orientation !== 1) pipeline = pipeline.autoOrient();
   if (!whole) pipeline = pipeline.extract(area);
   pipeline = pipeline.removeAlpha();
-  if (facts.bitDepth > 8) {
+  if (maximumCode(facts) > 255) {
     const { data } = await pipeline
       .toColourspace('rgb16')
       .raw({ depth: 'ushort' })
@@ -58,6 +81,7 @@ async function readBox(facts: GoodStill, box: Rect): Promise<Uint8Array | Uint16
 
 /** The whole upright picture in 8 bit, for looking at; sharp's own conversion to sRGB applies. */
 export async function readWhole(facts: GoodStill): Promise<RgbImage> {
+  if (facts.heic) return readHeic(facts.file, null);
   const { data, info } = await sharp(facts.file, { limitInputPixels: pixelLimit })
     .autoOrient()
     .removeAlpha()

@@ -28,6 +28,8 @@ export type StillFacts =
       readonly bitDepth: number;
       readonly chromaSubsampled: boolean;
       readonly icc: Uint8Array | null;
+      /** HEVC inside (HEIC): read by another decoder. */
+      readonly heic: boolean;
       readonly time: ExifTime | null;
       readonly settings: CameraSettings | null;
     }
@@ -53,7 +55,8 @@ export async function readStillFacts(file: string): Promise<StillFacts> {
     return { file, problem: `not a readable picture (${firstLine(error)})` };
   }
   if (meta.space === 'cmyk') return { file, problem: cmykProblem };
-  const orientation = meta.orientation ?? 1;
+  // HEIF carries its rotation in the container; decoders apply it, and the EXIF value must not be applied again.
+  const orientation = meta.format === 'heif' ? 1 : (meta.orientation ?? 1);
   const turned = orientation >= 5;
   const exif = await readExif(file);
   return {
@@ -66,6 +69,7 @@ export async function readStillFacts(file: string): Promise<StillFacts> {
     bitDepth: meta.depth === 'ushort' ? 16 : (meta.bitsPerSample ?? 8),
     chromaSubsampled: meta.chromaSubsampling !== undefined && !meta.chromaSubsampling.startsWith('4:4:4'),
     icc: meta.icc === undefined ? null : new Uint8Array(meta.icc),
+    heic: meta.format === 'heif' && meta.compression === 'hevc',
     time: exifTime(exif),
     settings: exifSettings(exif),
   };

@@ -7,6 +7,7 @@ import { inOrder } from '../in-order.ts';
 import type { Note } from '../note.ts';
 import type { Part, PartFrame, ReadOptions } from '../part.ts';
 import { clockTimes, type ClockTimes } from './exif-clock.ts';
+import { type Profiles, readProfiles } from './profiles.ts';
 import { boundingBox, readCrops, readWhole } from './read-still.ts';
 import { type GoodStill, readStillFacts, type StillFacts } from './still-facts.ts';
 
@@ -30,6 +31,7 @@ export async function openStillPart(
   if (first === undefined) throw allBad(facts, shown, name);
   checkSizes(good, name);
   const clock = readClock(facts, timing, shown, name);
+  const profiles = readProfiles(good, shown);
   const times = facts.map((_, i) => clock.seconds[i] ?? null);
   return {
     kind: 'stills',
@@ -41,12 +43,12 @@ export async function openStillPart(
     chromaSubsampled: good.some((still) => still.chromaSubsampled),
     ...{
       transferTag: 'srgb',
-      conversion: null,
-      decoder: `sharp ${sharp.versions.sharp} (libvips ${sharp.versions.vips})`,
+      conversion: profiles.described,
+      decoder: decoderName(good),
     },
-    notes: clock.notes,
+    notes: [...clock.notes, ...profiles.notes],
     frames: (crops, options) =>
-      stillFrames(facts, timing.kind === 'clock-exif' ? clock.reasons : [], name, crops, options),
+      stillFrames(facts, timing.kind === 'clock-exif' ? clock.reasons : [], profiles, name, crops, options),
     still: async (position) => {
       for (let at = position; at < facts.length; at++) {
         const found = facts[at]!;
@@ -61,6 +63,7 @@ export async function openStillPart(
 async function* stillFrames(
   facts: readonly StillFacts[],
   clockReasons: readonly (string | null)[],
+  profiles: Profiles,
   name: (file: string) => string,
   crops: readonly CropRequest[],
   options: ReadOptions,
@@ -77,12 +80,22 @@ async function* stillFrames(
     const reason = found.problem ?? clockReasons[position] ?? null;
     if (found.problem !== null || reason !== null) return { ...shared, regions: null, reason, settings: null };
     try {
-      return { ...shared, regions: await readCrops(found, crops, box), reason: null, settings: found.settings };
+      return {
+        ...shared,
+        regions: await readCrops(found, crops, box, profiles.of(found)),
+        reason: null,
+        settings: found.settings,
+      };
     } catch (error) {
       const words = (error as Error).message.trim().split('\n')[0]!.slice(0, 160);
       return { ...shared, regions: null, reason: `damaged picture (${words})`, settings: found.settings };
     }
   });
+}
+
+function decoderName(stills: readonly GoodStill[]): string {
+  const own = `sharp ${sharp.versions.sharp} (libvips ${sharp.versions.vips})`;
+  return stills.some((still) => still.heic) ? `${own}, heic-decode` : own;
 }
 
 function allBad(facts: readonly StillFacts[], shown: string, name: (file: string) => string): UserError {
