@@ -9,6 +9,7 @@ import type { CommonGain } from './common-gain.ts';
 import { describeLight, describeSettings } from './describe-light.ts';
 import { fillGaps } from './fill-gaps.ts';
 import { findSteps } from './find-steps.ts';
+import { raiseErrors } from './observed-error.ts';
 import { median } from './robust.ts';
 import { sharedFlicker, smoothSeries } from './smooth-gain.ts';
 import { spatialGain } from './spatial-gain.ts';
@@ -76,7 +77,7 @@ export function correctLight(input: LightInput): CorrectedLight {
   const ones: Column = timeRunS.map(() => 1);
   const unknown: Column = timeRunS.map(() => null);
   return {
-    vials: [...vials],
+    vials: vials.map(raiseErrors),
     patches: [...patches],
     light: { basis: 'none', redGain: ones, greenGain: ones, blueGain: ones, gainSe: unknown, driftRange: null },
     notes,
@@ -124,7 +125,7 @@ function withReferences(
   const plane = spatialGain(references, common, centres, input.frame);
   notes.push(...describeLight({ timeRunS, references, common, steps, shared, basis, plane }));
   return {
-    vials: vials.map((region) => applyGains(region, multiplier, plane.at(centres[region.id]))),
+    vials: vials.map((region) => raiseErrors(applyGains(region, multiplier, plane.at(centres[region.id])))),
     patches: patches.map((region) => applyGains(region, multiplier, plane.at(centres[region.id]))),
     light: {
       basis,
