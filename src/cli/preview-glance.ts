@@ -36,7 +36,8 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
     const regions = [...run.rig.regions, ...run.rig.white];
     const white = new Set(run.rig.white.map(({ id }) => id));
     const crops = regions.map((region) => cropOf(region, white.has(region.id), run.rig.frame));
-    const still = await source.still(0);
+    // All vials hold their liquid then, and few have turned.
+    const still = await source.still(Math.max(0, ...run.vials.map(({ addedRunS }) => addedRunS ?? 0)));
     const looks: RegionLook[] = [];
     const rejected: { readonly index: number; readonly reason: string }[] = [];
     let framesLookedAt = 0;

@@ -25,16 +25,21 @@ export function previewSvg(run: Run, photo: string): string {
     ...run.rig.regions.map((region) => mark(region, unit, used.has(region.id) ? 'vial' : 'idle')),
     ...run.rig.white.map((region) => mark(region, unit, 'white')),
   ];
-  const entries = run.vials.map((vial, index) => {
-    const x = unit * 2 + (index % columns) * (width / columns);
-    const y = height + line * (2.2 + Math.floor(index / columns));
+  const ordered = run.rig.regions.flatMap(({ id }) => used.get(id) ?? []);
+  const entries = ordered.map((vial, index) => {
+    const x = unit * 2 + Math.floor(index / rows) * (width / columns);
+    const y = height + line * (2.2 + (index % rows));
     const label = vial.label.length > longestLabel ? `${vial.label.slice(0, longestLabel - 1)}…` : vial.label;
     return (
       `<text x="${x}" y="${y}" fill="${ink}"><tspan font-weight="bold">${escapeXml(vial.region)}</tspan>` +
       `<tspan dx="${unit}">${escapeXml(vial.role)}</tspan><tspan dx="${unit}">${escapeXml(label)}</tspan></text>`
     );
   });
-  const title = `${run.name}: ${run.vials.length} vials. Dashed: neutral patch. Dotted: in the rig, not in this run.`;
+  const title = [
+    `${run.name}: ${run.vials.length} vials.`,
+    ...(run.rig.white.length > 0 ? ['Dashed: neutral patch.'] : []),
+    ...(used.size < run.rig.regions.length ? ['Dotted: in the rig, not in this run.'] : []),
+  ].join(' ');
   return (
     `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" ` +
     `viewBox="0 0 ${width} ${height + legend}" width="${width}" height="${Math.ceil(height + legend)}" ` +

@@ -13,7 +13,7 @@ export function printable(text: string): string {
 export function wrapped(text: string, width: number, indent: string): string {
   const lines: string[] = [];
   let line = '';
-  for (const word of text.split(/\s+/)) {
+  for (const word of text.split(/[ \n\t]+/)) {
     const longer = line === '' ? word : `${line} ${word}`;
     const room = lines.length === 0 ? width : width - indent.length;
     if (longer.length > room && line !== '') {

@@ -42,7 +42,15 @@ function describe(schema: z.ZodType, root: unknown, { key, issue }: PlacedIssue)
   const wrong = (code: string, expected: string, hint?: string): Finding[] => [
     value === undefined
       ? { code: 'missing-key', key, message: `${named} is missing`, expected, hint: 'add it' }
-      : { code, key, message: `${named} is not valid`, expected, got: shownValue(value), hint },
+      : value === null
+        ? {
+            code,
+            key,
+            message: `${named} is left blank`,
+            expected,
+            hint: 'fill it in, or remove the key if it may be left out',
+          }
+        : { code, key, message: `${named} is not valid`, expected, got: shownValue(value), hint },
   ];
   switch (issue.code) {
     case 'unrecognized_keys':
