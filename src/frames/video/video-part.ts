@@ -1,3 +1,4 @@
+import { open as openFile } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../../errors.ts';
 import { ffmpegVersion } from '../find-ffmpeg.ts';
@@ -36,7 +37,7 @@ export interface VideoPart {
  */
 export async function openVideoPart(program: string, file: string, shown: string): Promise<VideoPart> {
   const answer = await probeVideo(program, file);
-  if (answer.kind !== 'video') throw unreadable(answer, shown);
+  if (answer.kind !== 'video') throw unreadable(answer, await startsLikeMp4(file), shown);
   const { facts } = answer;
   const format = pixelFormat(facts.pixelFormat) ?? nearestFormat(facts.pixelFormat);
   const chosen = chooseConversion(facts, format, shown);
@@ -56,10 +57,21 @@ export async function openVideoPart(program: string, file: string, shown: string
   };
 }
 
+/** Whether the first box is one an MP4 or QuickTime file starts with: ffmpeg also tries noise named `.mp4` as one. */
+async function startsLikeMp4(file: string): Promise<boolean> {
+  const handle = await openFile(file);
+  try {
+    const { buffer } = await handle.read(Buffer.alloc(8), 0, 8, 0);
+    return /^(ftyp|mdat|moov|wide|free|skip|pnot)$/.test(buffer.toString('latin1', 4, 8));
+  } finally {
+    await handle.close();
+  }
+}
+
 const breakHint =
   'if the camera lost power while filming, the last file is often lost; copy the card again, or use the files before it';
 
-function unreadable(answer: Exclude<ProbeAnswer, { kind: 'video' }>, shown: string): UserError {
+function unreadable(answer: Exclude<ProbeAnswer, { kind: 'video' }>, mp4: boolean, shown: string): UserError {
   if (answer.kind === 'no-video') {
     return new UserError({
       code: 'video-no-picture',
@@ -68,7 +80,7 @@ function unreadable(answer: Exclude<ProbeAnswer, { kind: 'video' }>, shown: stri
       hint: 'give the film itself',
     });
   }
-  if (answer.reason === 'moov atom not found') {
+  if (mp4 && answer.reason === 'moov atom not found') {
     return new UserError({
       code: 'video-index-missing',
       file: shown,
