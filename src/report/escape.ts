@@ -13,7 +13,7 @@ const entities: Readonly<Record<string, string>> = {
 export function escapeXml(text: string): string {
   return (
     text
-      // eslint-disable-next-line no-control-regex -- exactly the characters XML 1.0 forbids
+       
       .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff\p{Surrogate}]/gu, '\ufffd')
       .replace(/[&<>"']/g, (sign) => entities[sign]!)
   );

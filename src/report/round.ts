@@ -13,18 +13,17 @@ export function formatFixed(value: number, decimals: number): string {
 }
 
 /**
- * Decimals a number deserves: its standard error keeps one significant digit, two when that digit would be 1
- * (0.52 ± 0.03, 0.524 ± 0.012), the practice of the GUM (JCGM 100:2008, 7.2.6: at most two digits).
+ * Decimals a number deserves: its standard error keeps one significant digit, two when that digit is 1
+ * (0.52 ± 0.03, 0.522 ± 0.012), the practice of the GUM (JCGM 100:2008, 7.2.6: at most two digits).
  * Without a usable error the value keeps three significant digits. Result within -12..12.
  */
 export function decimalsFor(value: number, se: number | null): number {
   const usable = se !== null && Number.isFinite(se) && se > 0;
-  const size = usable ? se : Math.abs(value) / 100;
+  const size = usable ? Number(se.toPrecision(1)) : Math.abs(value) / 100;
   if (!(size > 0) || !Number.isFinite(size)) return 2;
-  const exponent = Math.floor(Math.log10(size));
-  const leading = Number((size / 10 ** exponent).toPrecision(1)) >= 10 ? 1 : size / 10 ** exponent;
-  const digits = usable && leading < 1.95 ? 2 : 1;
-  return Math.min(12, Math.max(-12, digits - 1 - exponent));
+  const exponent = Math.floor(Math.log10(size) + 1e-9);
+  const startsWithOne = size / 10 ** exponent < 1.5;
+  return Math.min(12, Math.max(-12, (usable && startsWithOne ? 1 : 0) - exponent));
 }
 
 /** `0.52 ± 0.03`: value and standard error; the value alone when the error is unknown; a dash for no value. */

@@ -1,8 +1,10 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import os from 'node:os';
 import path from 'node:path';
 import { chromium, type Browser } from 'playwright-core';
+
+const require = createRequire(import.meta.url);
 
 /**
  * A headless Chromium and fonts carried by npm, so that tests need no browser and no font of the machine. The package
@@ -12,14 +14,15 @@ export async function launchBrowser(): Promise<Browser> {
   process.env['AWS_EXECUTION_ENV'] ??= 'AWS_Lambda_nodejs20.x';
   const temporary = path.join(os.tmpdir(), 'vialapse-browser');
   mkdirSync(temporary, { recursive: true });
-  const fonts = path.dirname(createRequire(import.meta.url).resolve('dejavu-fonts-ttf/ttf/DejaVuSans.ttf'));
-  const others = ['Math', 'Serif', 'Mono', 'Condensed', 'ExtraLight']
-    .map((name) => `<rejectfont><glob>${fonts}/*${name}*</glob></rejectfont>`)
-    .join('');
+  const fonts = path.join(temporary, 'dejavu');
+  mkdirSync(fonts, { recursive: true });
+  for (const name of ['DejaVuSans.ttf', 'DejaVuSans-Bold.ttf', 'DejaVuSans-Oblique.ttf']) {
+    copyFileSync(require.resolve(`dejavu-fonts-ttf/ttf/${name}`), path.join(fonts, name));
+  }
   const fontConfig = path.join(temporary, 'fonts.conf');
   writeFileSync(
     fontConfig,
-    `<?xml version="1.0"?><fontconfig><dir>${fonts}</dir><cachedir>${temporary}/fontconfig</cachedir><selectfont>${others}</selectfont></fontconfig>\n`,
+    `<?xml version="1.0"?><fontconfig><dir>${fonts}</dir><cachedir>${temporary}/fontconfig</cachedir></fontconfig>\n`,
   );
   const environment = process.env['TMPDIR'];
   process.env['TMPDIR'] = temporary;
@@ -35,7 +38,7 @@ export async function launchBrowser(): Promise<Browser> {
         '--disable-dev-shm-usage',
         '--font-render-hinting=none',
       ],
-      env: { ...process.env, FONTCONFIG_FILE: fontConfig },
+      env: { ...process.env, FONTCONFIG_PATH: temporary, FONTCONFIG_FILE: fontConfig },
     });
   } finally {
     if (environment === undefined) delete process.env['TMPDIR'];

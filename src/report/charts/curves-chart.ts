@@ -80,7 +80,10 @@ export function curvesChart(
   const below = head + Math.ceil(groups.length / across) * (panelSize.height + gap);
   const items = several
     ? [...runLegend(runs, theme), { icon: ringIcon(theme), words: 'half-time, 95 %' }]
-    : curveLegend(theme);
+    : [
+        ...curveLegend(runs[0]!, theme),
+        { icon: '', words: 'under each name: extent at the reading time ± standard error, model' },
+      ];
   const key = legendBody(items, width, theme);
   const title = `${namesOf(runs)}: extent (fraction converted) against time since dosing${kind === 'log' ? ' (logarithmic)' : ''}`;
   return {

@@ -13,33 +13,42 @@ export interface LegendItem {
 
 const iconWidth = 26;
 
-/** What the marks of a curve panel mean. */
-export function curveLegend(theme: ChartTheme, margin95 = '95 %'): readonly LegendItem[] {
+/** What the marks of a run's curve panels mean; only what is drawn is explained. */
+export function curveLegend(run: ChartRun, theme: ChartTheme): readonly LegendItem[] {
   const ink = theme.ink;
   const dots = [4, 10, 16, 22].map((x, index) =>
     element('circle', { cx: x, cy: 8 + (index % 2 === 0 ? 1.5 : -1.5), r: 2.4, fill: theme.rule }),
   );
-  return [
+  const { vials, negatives, result } = run;
+  const items: readonly (LegendItem & { readonly drawn?: boolean })[] = [
     { icon: dots.join(''), words: 'frames, in the colour the camera saw' },
     {
       icon:
         element('rect', { x: 1, y: 2, width: 24, height: 11, fill: theme.band }) +
         line(1, 7.5, 25, 7.5, ink, { 'stroke-width': 1.25 }),
-      words: `fit and its ${margin95} band`,
+      words: 'fit and its 95 % band',
+      drawn: vials.some(({ fitted }) => fitted !== null),
     },
     {
       icon: element('rect', { x: 1, y: 2, width: 24, height: 11, fill: theme.faint }),
-      words: `negative references, ${margin95} band`,
+      words: 'negative references, 95 % band',
+      drawn: negatives !== null,
     },
-    { icon: onsetMarkIcon(theme), words: `onset, ${margin95}` },
-    { icon: ringIcon(theme), words: `half-time, ${margin95}` },
+    { icon: onsetMarkIcon(theme), words: 'onset, 95 %' },
+    { icon: ringIcon(theme), words: 'half-time, 95 %' },
     { icon: line(13, 1, 13, 14, ink), words: 'reading time' },
     {
       icon: element('rect', { x: 1, y: 5.5, width: 24, height: 4, fill: theme.rule }),
       words: 'reading window (exploratory)',
+      drawn: result.reading_window !== null,
     },
-    { icon: line(13, 1, 13, 14, theme.rule, { 'stroke-dasharray': '1 3' }), words: 'event, numbered' },
+    {
+      icon: line(13, 1, 13, 14, theme.rule, { 'stroke-dasharray': '1 3' }),
+      words: 'event, numbered',
+      drawn: vials.some(({ events }) => events.length > 0),
+    },
   ];
+  return items.filter(({ drawn }) => drawn !== false);
 }
 
 /** Which run a number and a shape stand for; empty for a single run. */

@@ -25,7 +25,7 @@ const c = coordinate;
 
 /** Shapes that tell runs apart where several are drawn over each other; the fifth run begins anew, filled. */
 export function runMark(run: number, x: number, y: number, theme: ChartTheme, fill?: string): string {
-  const r = 4;
+  const r = 3.5;
   const paint = { fill: fill ?? (run < 4 ? theme.paper : theme.ink), stroke: theme.ink, 'stroke-width': 1.25 };
   const shapes = [
     () => element('circle', { cx: x, cy: y, r, ...paint }),

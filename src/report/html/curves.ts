@@ -16,7 +16,7 @@ export function curvesSection(run: ChartRun, axis: TimeAxis, events: readonly Ru
         ${raw(inlineSvg(curveDrawing({ run, runNumber: 0, vial }, axis, pageTheme)))}<i class="cursor"></i>
       </li>`,
   );
-  const key = curveLegend(pageTheme).map(
+  const key = curveLegend(run, pageTheme).map(
     ({ icon, words }) =>
       html`<li><svg viewBox="0 0 26 15" width="26" height="15" aria-hidden="true">${raw(icon)}</svg> ${words}</li>`,
   );

@@ -53,7 +53,7 @@ export function reportPage(analysis: Analysis): string {
           ${trustBox(result)}
         </header>
         <main>
-          <div class="scroll">${answerSection(result)}</div>
+          <div class="scroll" tabindex="0" role="region" aria-label="Outcomes">${answerSection(result)}</div>
           ${rackSection(analysis, run, strips, axis.toS)} ${curvesSection(run, axis, analysis.run.events)}
           ${againstSection(run)} ${hueSection(run, analysis.path, axis)} ${assumedSection(analysis)}
         </main>

@@ -80,13 +80,13 @@ const rack = `
 const panels = `
 .key{display:flex;flex-wrap:wrap;gap:2px 20px;margin-bottom:8px;color:var(--soft)}
 .key li{display:flex;gap:6px;align-items:center}
-.panels{display:grid;grid-template-columns:repeat(auto-fill,minmax(264px,1fr));gap:14px 21px}
+.panels{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(232px,100%),1fr));gap:14px 21px}
 .panel{position:relative}
 .panel>svg{width:100%;height:auto}
 .js .panel .cursor{top:21.5%;bottom:9.2%;left:calc(10% + var(--at)*85.714%);border-left-style:dashed;opacity:.7}
 .events{display:inline-flex;flex-wrap:wrap;gap:0 18px}
 .note.lead{display:inline;margin-right:8px}
-.three{display:grid;grid-template-columns:repeat(auto-fit,minmax(330px,1fr));gap:16px 24px}
+.three{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(330px,100%),1fr));gap:16px 24px}
 .three svg{width:100%;height:auto;max-width:460px}
 .columns{columns:3 300px;column-gap:32px}
 .columns>div{break-inside:avoid;margin-bottom:12px}
@@ -99,12 +99,13 @@ dt{color:var(--soft)}dd{margin:0;overflow-wrap:anywhere}
 
 const narrow = `
 @media (max-width:900px){
+.scroll{overflow-x:auto}
 .head,.bench{grid-template-columns:minmax(0,1fr)}
-.answer .plot,.answer tbody .plot{width:210px;min-width:210px}
+.answer .plot,.answer tbody .plot{width:170px;min-width:170px}.answer tbody th{width:auto}.answer tbody td:last-child{white-space:normal}
 .answer th,.answer td{padding-right:9px}
 .still{max-width:480px}}
 @media (max-width:620px){body{padding:12px}
-.scroll{overflow-x:auto}.answer{min-width:680px}}`;
+.answer{min-width:680px}}`;
 
 const print = `
 @page{size:A4;margin:10mm 11mm}

@@ -1,0 +1,105 @@
+import path from 'node:path';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { differenceAxis, logAxis } from '../../src/report/charts/value-axes.ts';
+import { fitText, textWidth } from '../../src/report/charts/text-width.ts';
+import { timeScale } from '../../src/report/charts/time-ticks.ts';
+import { chooseVials } from '../../src/report/choose-vials.ts';
+import { comparisonCharts } from '../../src/report/comparison-charts.ts';
+import { frameRanges } from '../../src/report/frame-ranges.ts';
+import { runOfTables } from '../../src/report/run-of-tables.ts';
+import type { ChartRun } from '../../src/report/chart-data.ts';
+import { writeReport, type ReportFile } from '../../src/report/write-report.ts';
+import { thinIndices } from '../../src/report/thin.ts';
+import { exampleAnalysis } from '../support/example-analysis.ts';
+
+const golden = path.resolve(import.meta.dirname, '../golden');
+let files: readonly ReportFile[];
+let run: ChartRun;
+beforeAll(async () => {
+  const analysis = await exampleAnalysis({ frames: 49 });
+  files = writeReport(analysis);
+  run = runOfTables(
+    analysis.result,
+    files.find(({ path: name }) => name === 'trajectory.csv')!.content,
+    'trajectory.csv',
+  );
+});
+
+describe('charts, as pictures reviewed by eye', () => {
+  it.each(['curves', 'rates', 'differences'])('%s.svg', async (name) => {
+    const svg = files.find((file) => file.path === `charts/${name}.svg`)!.content;
+    await expect(svg).toMatchFileSnapshot(path.join(golden, `${name}.svg`));
+  });
+
+  it('several runs on a log axis', async () => {
+    const second: ChartRun = { ...run, result: { ...run.result, run: { ...run.result.run, name: 'second rack' } } };
+    for (const { name, svg } of comparisonCharts([run, second], { time: 'log', widthMm: 180, theme: 'print' })) {
+      await expect(svg).toMatchFileSnapshot(path.join(golden, `two-runs-${name}.svg`));
+    }
+  });
+});
+
+describe('chart parts', () => {
+  it('reads back from the tables what was drawn from memory', () => {
+    expect(run.vials).toHaveLength(12);
+    expect(run.vials[1]!.course.extent.at(-1)).toBeGreaterThan(0.95);
+    expect(run.vials[0]!.course.colour[0]).toMatch(/^#d[0-9a-f]8/);
+  });
+
+  it('refuses tables that are not of this run', () => {
+    expect(() => runOfTables(run.result, 'a,b\r\n1,2\r\n', 'x/trajectory.csv')).toThrow(
+      /x\/trajectory\.csv.*columns are missing/s,
+    );
+    const header = files.find(({ path: name }) => name === 'trajectory.csv')!.content.split('\r\n')[0]!;
+    expect(() => runOfTables(run.result, `${header}\r\n`, 'trajectory.csv')).toThrow(/A1 of result\.json has no row/);
+  });
+
+  it('chooses vials by region, label or group and names words that choose none', () => {
+    const { runs, unknown } = chooseVials([run], ['b5', 'lot-07', '1-Butanol', 'C9']);
+    expect(runs[0]!.vials.map(({ result }) => result.region)).toEqual(['A2', 'B1', 'B2', 'B5']);
+    expect(runs[0]!.result.samples.map(({ regions }) => regions.join())).toEqual(['B1,B2', 'B5']);
+    expect(unknown).toEqual(['C9']);
+  });
+
+  it('marks unit and keeps labels apart', () => {
+    expect(timeScale({ kind: 'linear', fromS: 0, toS: 14400 }, [0, 240], 5).ticks.map(({ label }) => label)).toEqual([
+      '0',
+      '1',
+      '2',
+      '3',
+      '4 h',
+    ]);
+    expect(timeScale({ kind: 'log', fromS: 20, toS: 14400 }, [0, 240], 3).ticks.map(({ label }) => label)).toEqual([
+      '30 s',
+      '10 min',
+      '3 h',
+    ]);
+    const axis = differenceAxis([-0.02, 0.9], 0.05, [0, 300]);
+    const places = axis.ticks.map(({ at }) => axis.position(at));
+    expect(places.slice(1).every((place, index) => place - places[index]! >= 34)).toBe(true);
+    expect(axis.ticks.map(({ at }) => at)).toContain(0);
+  });
+
+  it('has room for an arrow where a ratio is unbounded', () => {
+    const open = logAxis([11], [[7, null]], [0, 100], 'ratio', []);
+    expect(open.position(11)).toBeLessThan(80);
+  });
+
+  it('cuts labels between whole characters', () => {
+    expect(fitText('👩‍🔬👩‍🔬👩‍🔬👩‍🔬', 60)).toMatch(/^(👩‍🔬)*…$/u);
+    expect(fitText('short', 200)).toBe('short');
+    expect(textWidth(fitText('x'.repeat(200), 150))).toBeLessThanOrEqual(150);
+  });
+
+  it('thins evenly with first and last, more at the beginning', () => {
+    expect(thinIndices(3, 10)).toEqual([0, 1, 2]);
+    const kept = thinIndices(4320, 150);
+    expect([kept[0], kept.at(-1), kept.length <= 150]).toEqual([0, 4319, true]);
+    expect(kept.filter((index) => index < 100).length).toBeGreaterThan(10);
+  });
+
+  it('joins neighbouring rejected frames', () => {
+    const ranges = frameRanges([3, 4, 5, 9].map((index) => ({ index, reason: index < 5 ? 'dark' : 'cut' })));
+    expect(ranges.map(({ frames }) => frames)).toEqual(['frames 3 to 4', 'frame 5', 'frame 9']);
+  });
+});

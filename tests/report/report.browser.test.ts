@@ -1,0 +1,93 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { AxeResults } from 'axe-core';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { reportPage } from '../../src/report/html/page.ts';
+import { launchBrowser } from '../support/browser.ts';
+import { exampleAnalysis } from '../support/example-analysis.ts';
+
+const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const hostile = [
+  '<img src=x onerror="window.ran=1"><script>window.ran=1</script>',
+  '=HYPERLINK("http://x","y") 🧪 مرحبا بالعالم " onload="window.ran=1',
+  `</script></title></style>${'long '.repeat(36)}`,
+];
+
+let browser: Browser;
+beforeAll(async () => {
+  browser = await launchBrowser();
+});
+afterAll(async () => browser.close());
+
+async function open(content: string, options: Parameters<Browser['newPage']>[0] = {}): Promise<Page> {
+  const page = await browser.newPage({ viewport: { width: 1280, height: 900 }, ...options });
+  await page.setContent(content);
+  return page;
+}
+
+/** Findings of axe-core under all WCAG 2.2 A and AA rules and best practice, or under single rules. */
+async function axeFindings(page: Page, rules: readonly string[] = []): Promise<readonly string[]> {
+  const wcag = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+  const runOnly = JSON.stringify(rules.length > 0 ? { type: 'rule', values: rules } : { type: 'tag', values: wcag });
+  const { violations } = (await page.evaluate(`${axeSource}; axe.run({ runOnly: ${runOnly} })`)) as AxeResults;
+  return violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`);
+}
+
+const overflow = (page: Page): Promise<number> =>
+  page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+
+describe('the report in a browser', () => {
+  it('leaves axe-core nothing to find, in light, dark and narrow', async () => {
+    const page = await open(reportPage(await exampleAnalysis({ frames: 9 })));
+    expect(await axeFindings(page)).toEqual([]);
+    await page.emulateMedia({ colorScheme: 'dark' });
+    expect(await axeFindings(page, ['color-contrast'])).toEqual([]);
+    for (const width of [768, 360]) {
+      await page.setViewportSize({ width, height: 900 });
+      expect(await axeFindings(page, ['scrollable-region-focusable', 'target-size'])).toEqual([]);
+      expect(await overflow(page)).toBeLessThanOrEqual(0);
+    }
+    await page.close();
+  });
+
+  it('shows hostile labels and runs none of them', async () => {
+    const page = await browser.newPage();
+    const asked: string[] = [];
+    page.on('request', (request) => asked.push(request.url()));
+    await page.setContent(reportPage(await exampleAnalysis({ frames: 61, labels: hostile })));
+    expect(await page.evaluate('window.ran')).toBeUndefined();
+    const shown = await page.locator('.label bdi').allTextContents();
+    expect(shown).toEqual(expect.arrayContaining(hostile.slice(0, 2)));
+    expect(shown.some((label) => label.startsWith('</script></title>'))).toBe(true);
+    expect(asked.filter((url) => !url.startsWith('data:'))).toEqual([]);
+    expect(await overflow(page)).toBeLessThanOrEqual(0);
+    await page.close();
+  });
+
+  it('moves all vials, the said time and the still with the keyboard', async () => {
+    const page = await open(reportPage(await exampleAnalysis({ frames: 61 })));
+    const slider = page.locator('#time');
+    expect(await page.locator('#time-said').textContent()).toBe('2 h 00 min');
+    await slider.focus();
+    await page.keyboard.press('Home');
+    await page.waitForFunction(`document.getElementById('time-said').textContent === '0 s'`);
+    const first = await page.locator('.now').allTextContents();
+    expect(await page.locator('#still-said').textContent()).toBe('0 s');
+    await page.keyboard.press('End');
+    await page.waitForFunction(`document.getElementById('time-said').textContent === '4 h 00 min'`);
+    const last = await page.locator('.now').allTextContents();
+    expect(Number(first[0])).toBeLessThan(0.05);
+    expect(Number(last[1])).toBeGreaterThan(0.95);
+    expect(await slider.getAttribute('aria-valuetext')).toBe('4 h 00 min');
+    expect(await page.locator('.still img:visible').count()).toBe(1);
+    await page.close();
+  });
+
+  it('prints on two pages', async () => {
+    const page = await open(reportPage(await exampleAnalysis()));
+    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
+    expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2);
+    await page.close();
+  });
+});

@@ -1,0 +1,92 @@
+import { csvParse, csvParseRows } from 'd3-dsv';
+import fc from 'fast-check';
+import { beforeAll, describe, expect, it } from 'vitest';
+import type { Analysis } from '../../src/model/analysis.ts';
+import { csvCell, csvTable } from '../../src/report/csv.ts';
+import { dataPackage } from '../../src/report/data-package.ts';
+import { ratesCsv } from '../../src/report/rates-csv.ts';
+import { trajectoryCsv } from '../../src/report/trajectory-csv.ts';
+import { exampleAnalysis } from '../support/example-analysis.ts';
+
+let analysis: Analysis;
+beforeAll(async () => {
+  analysis = await exampleAnalysis({ labels: ['=1+cmd|x', 'a "quoted", label\nof two lines'] });
+});
+
+describe('cells', () => {
+  // OWASP, "CSV Injection": = + - @ tab and carriage return start a formula.
+  it.each(['=1+1', '+1', '-1', '@SUM(A1)', '\t=1', '\r=1'])('keeps %j from being run', (label) => {
+    expect(csvParseRows(csvCell(label))[0]?.[0]).toBe(`'${label}`);
+  });
+
+  it('leaves negative numbers numbers, and unknown empty', () => {
+    expect([csvCell(-0.5), csvCell(null), csvCell(Number.NaN)]).toEqual(['-0.5', '', '']);
+  });
+
+  it('gives back any text (RFC 4180)', () => {
+    const harmless = fc.string({ unit: 'grapheme' }).filter((value) => !/^[=+\-@\t\r\n]/.test(value));
+    fc.assert(
+      fc.property(fc.array(harmless, { minLength: 2, maxLength: 5 }), (row) => {
+        const [, parsed] = csvParseRows(
+          csvTable(
+            row.map((_, index) => `c${index}`),
+            [row],
+          ),
+        );
+        expect(parsed).toEqual(row);
+      }),
+    );
+  });
+});
+
+describe('trajectory.csv', () => {
+  it('has the columns of the contract and a row a vial and frame', () => {
+    const [header, ...rows] = csvParseRows(trajectoryCsv(analysis));
+    expect(header?.join(',')).toBe(
+      'region,frame,time_run_s,time_s,hue_deg,hue_se_deg,chroma,chroma_se,lightness,lightness_se,extent,extent_se,flags',
+    );
+    expect(rows).toHaveLength(12 * 241);
+  });
+
+  it('leaves unknown values empty and keeps the flags', () => {
+    const rows = csvParse(trajectoryCsv(analysis)).filter((row) => row['region'] === 'B5');
+    const shaken = rows.filter((row) => row['flags'] === 'disturbed');
+    expect(shaken.length).toBeGreaterThan(3);
+    expect(new Set(shaken.map((row) => row['extent']))).toEqual(new Set(['']));
+    expect(Number(rows[1]?.['extent'])).toBeCloseTo(analysis.series[10]!.extent[1] ?? 0, 5);
+  });
+});
+
+describe('rates.csv', () => {
+  it('gives every vial its numbers unrounded', () => {
+    const rows = csvParse(ratesCsv(analysis.result));
+    expect(rows.map((row) => row['region'])).toEqual(analysis.result.vials.map((vial) => vial.region));
+    expect(Number(rows[1]?.['initial_rate_per_s'])).toBe(analysis.result.vials[1]?.fit.initial_rate?.value);
+    expect(rows[0]?.['half_time_censored']).toBe('right');
+    expect(rows[0]?.['half_time_ci95_high_s']).toBe('');
+    expect(rows[6]?.['label']).toBe("'=1+cmd|x");
+    expect(rows[7]?.['label']).toBe('a "quoted", label\nof two lines');
+  });
+});
+
+describe('datapackage.json', () => {
+  it('describes every column of both tables', () => {
+    const description = JSON.parse(dataPackage(analysis.result)) as {
+      resources: { path: string; schema: { fields: { name: string; type: string; description: string }[] } }[];
+    };
+    const tables: Record<string, string> = {
+      'trajectory.csv': trajectoryCsv(analysis),
+      'rates.csv': ratesCsv(analysis.result),
+    };
+    for (const { path, schema } of description.resources) {
+      const table = csvParse(tables[path]!);
+      expect(schema.fields.map((field) => field.name)).toEqual(table.columns);
+      expect(schema.fields.filter((field) => field.description.trim() === '')).toEqual([]);
+      const numbers = schema.fields.filter((field) => field.type !== 'string').map((field) => field.name);
+      const wrong = table.flatMap((row) =>
+        numbers.filter((name) => row[name] !== '' && !Number.isFinite(Number(row[name]))),
+      );
+      expect(wrong).toEqual([]);
+    }
+  });
+});

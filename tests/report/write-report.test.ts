@@ -1,0 +1,74 @@
+import { describe, expect, it } from 'vitest';
+import { writeReport } from '../../src/report/write-report.ts';
+import { exampleAnalysis } from '../support/example-analysis.ts';
+
+const contentOf = (files: ReturnType<typeof writeReport>, path: string): string =>
+  files.find((file) => file.path === path)!.content;
+
+describe('writeReport', () => {
+  it('writes every file of the contract', async () => {
+    const files = writeReport(await exampleAnalysis({ frames: 61 }));
+    expect(files.map((file) => file.path)).toEqual([
+      'result.json',
+      'trajectory.csv',
+      'rates.csv',
+      'datapackage.json',
+      'report.html',
+      'charts/curves.svg',
+      'charts/rates.svg',
+      'charts/differences.svg',
+    ]);
+  });
+
+  it('keeps the clock to made.at of result.json, and absolute paths out of everything', async () => {
+    const analysis = await exampleAnalysis({ frames: 61 });
+    const later = { ...analysis.result, made: { ...analysis.result.made, at: '2031-01-01T00:00:00Z' } };
+    const first = writeReport(analysis);
+    const second = writeReport({ ...analysis, result: later });
+    const changed = first.filter((file, index) => file.content !== second[index]!.content);
+    expect(changed.map((file) => file.path)).toEqual(['result.json']);
+    expect(JSON.parse(contentOf(second, 'result.json'))).toEqual(later);
+    for (const { content } of first) expect(content).not.toContain('/bench/');
+  });
+
+  it('stays below 3 MB for 24 vials of 4320 frames', async () => {
+    const files = writeReport(await exampleAnalysis({ rows: 4, frames: 4320 }));
+    expect(Buffer.byteLength(contentOf(files, 'report.html'))).toBeLessThan(3e6);
+  });
+
+  it('holds the report to one file: no address to fetch from', async () => {
+    const page = contentOf(writeReport(await exampleAnalysis({ frames: 61 })), 'report.html');
+    expect(page).not.toMatch(/(src|href)="(?!data:)/);
+    expect(page).not.toMatch(/url\(|@import/);
+  });
+
+  it('says the run is not to be used when its controls failed', async () => {
+    const page = contentOf(writeReport(await exampleAnalysis({ frames: 61, failed: true })), 'report.html');
+    expect(page).toContain('Run: do not use');
+    expect(page).toContain('NOT as expected');
+    expect(page).not.toContain('<b>resisted</b>');
+  });
+
+  it('survives a run of which nothing is known', async () => {
+    const analysis = await exampleAnalysis({ frames: 61 });
+    const unknown = analysis.measurement.frames.index.map(() => null);
+    const blind = writeReport({
+      ...analysis,
+      negativeBand: null,
+      series: analysis.series.map((series) => ({ ...series, extent: unknown, hueDeg: unknown })),
+      measurement: { ...analysis.measurement, vials: [], stills: [] },
+      result: {
+        ...analysis.result,
+        reading_window: null,
+        samples: analysis.result.samples.map((sample) => ({
+          ...sample,
+          extent_difference: null,
+          bound: null,
+          level: null,
+          against: [{ reference: '1-butanol', rate_ratio: null, half_time_ratio: null }],
+        })),
+      },
+    });
+    for (const { content } of blind) expect(content).not.toMatch(/NaN|undefined|Infinity/);
+  });
+});
