@@ -48,7 +48,7 @@ export interface Reading {
   readonly samples: number;
   /** Share left out as glare, edge or meniscus, 0..1. */
   readonly leftOut: number | null;
-  /** Largest share of clipped samples of any channel, 0..1. */
+  /** Largest share of samples at the upper limit of any channel, 0..1. */
   readonly clipped: number | null;
   /** OKLab distance between upper and lower half. */
   readonly halvesDeltaE: number | null;

@@ -41,7 +41,7 @@ function firstState(start: Start): PageState {
     frame: 0,
     view: { zoom: 1, x: 0, y: 0 },
     stage: { width: 0, height: 0 },
-    loupe: true,
+    loupe: false,
     pointer: null,
     readings: new Map(),
     strips: new Map(),

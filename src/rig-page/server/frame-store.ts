@@ -4,17 +4,15 @@ import { shrink, shrinkFactor, type ShrunkImage } from './shrink.ts';
 
 /** Frames of a strip; the brief of the page. */
 export const stripFrames = 20;
-/** Pixels kept of a strip's frame; chosen: 20 frames then need about 120 MB whatever the camera. */
-const stripPixels = 2_100_000;
+/** Pixels kept of a strip's frame; chosen: half a full HD frame along each side, 20 frames then need 31 MB. */
+const stripPixels = 520_000;
 /** Whole frames kept; chosen: the one shown, and its neighbours while scrubbing. */
 const wholeFrames = 3;
 
 export interface FrameStore {
   readonly whole: (index: number) => Promise<RgbImage>;
-  /** About 20 frames spread over the source, made once. */
-  readonly spread: () => Promise<readonly ShrunkImage[]>;
-  /** Those of the spread that are already there. */
-  readonly ready: () => readonly ShrunkImage[];
+  /** About 20 frames spread over the source, or the first to be had of them, in order of time; made once. */
+  readonly spread: (most?: number) => Promise<readonly ShrunkImage[]>;
 }
 
 /** Numbers of the frames of a strip: first and last, the others evenly between. */
@@ -28,8 +26,7 @@ export function createFrameStore(access: FrameAccess): FrameStore {
   const kept = new Map<number, Promise<RgbImage>>();
   let queue: Promise<unknown> = Promise.resolve();
   let wanted: Promise<unknown> = Promise.resolve();
-  let spread: Promise<readonly ShrunkImage[]> | null = null;
-  const ready: ShrunkImage[] = [];
+  let spread: readonly Promise<ShrunkImage>[] | null = null;
 
   const decode = (index: number): Promise<RgbImage> => {
     const next = queue.then(() => access.still(index));
@@ -47,24 +44,39 @@ export function createFrameStore(access: FrameAccess): FrameStore {
     wanted = held.catch(() => undefined);
     return held;
   };
-  const makeSpread = async (): Promise<readonly ShrunkImage[]> => {
-    for (const index of spreadIndices(access.facts.frames)) {
-      await wanted;
-      const image = await (kept.get(index) ?? decode(index));
-      ready.push(shrink(image, shrinkFactor(image, stripPixels)));
+  const startSpread = (): readonly Promise<ShrunkImage>[] => {
+    const indices = spreadIndices(access.facts.frames);
+    const made = new Map<number, Promise<ShrunkImage>>();
+    let before: Promise<unknown> = Promise.resolve();
+    for (const at of coarseToFine(indices.length)) {
+      const image = before.then(async () => {
+        await wanted;
+        const index = indices[at]!;
+        const found = await (kept.get(index) ?? decode(index));
+        return shrink(found, shrinkFactor(found, stripPixels));
+      });
+      image.catch(() => (spread = null));
+      before = image.catch(() => undefined);
+      made.set(at, image);
     }
-    return ready;
+    return indices.map((_, at) => made.get(at)!);
   };
   return {
     whole,
-    ready: () => ready,
-    spread: () => {
-      spread ??= makeSpread().catch((error: unknown) => {
-        spread = null;
-        ready.length = 0;
-        throw error;
-      });
-      return spread;
+    spread: (most = stripFrames) => {
+      spread ??= startSpread();
+      const images = spread;
+      const first = coarseToFine(images.length).slice(0, most);
+      return Promise.all([...first].sort((one, other) => one - other).map((at) => images[at]!));
     },
   };
+}
+
+/** Order in which places 0 to count - 1 are filled so that any beginning is spread over the whole: ends, middle, quarters, … */
+export function coarseToFine(count: number): readonly number[] {
+  const order = new Set<number>();
+  for (let parts = 1; order.size < count; parts *= 2) {
+    for (let part = 0; part <= parts; part += 1) order.add(Math.round((part / parts) * (count - 1)));
+  }
+  return [...order];
 }

@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises';
 import type { Region } from '../../model/region.ts';
 import { encodeJpeg } from '../../frames/index.ts';
 import { regionSchema } from '../../files/schemas/region.ts';
@@ -26,6 +27,8 @@ export type Answer =
   { readonly kind: 'json'; readonly value: unknown } | { readonly kind: 'jpeg'; readonly bytes: Uint8Array };
 export type Route = (url: URL, body: Body) => Promise<Answer>;
 
+/** Frames that finding looks at; it wants 4 to 10. */
+const findFrames = 9;
 /** Most regions read in one request: as many as a rig may have. */
 const mostRegions = 550;
 
@@ -52,6 +55,16 @@ const objectOf = (value: unknown): PlainObject => {
   return value as PlainObject;
 };
 
+/** Works through regions with a pause after each, so that frames are served meanwhile. */
+async function oneByOne<Result>(regions: readonly Region[], work: (region: Region) => Result): Promise<Result[]> {
+  const results: Result[] = [];
+  for (const region of regions) {
+    results.push(work(region));
+    await setImmediate();
+  }
+  return results;
+}
+
 /** The whole of what the page can ask for, by method and path. */
 export function createRoutes(session: Session): ReadonlyMap<string, Route> {
   const frames = createFrameStore(session.access);
@@ -71,14 +84,14 @@ export function createRoutes(session: Session): ReadonlyMap<string, Route> {
     },
     'POST /readings': async (_, body) => {
       const image = await frames.whole(frameNumber(body['frame'], session));
-      return json(regionsOf(body['regions']).map((region) => readRegion(image, region, frames.ready())));
+      return json(await oneByOne(regionsOf(body['regions']), (region) => readRegion(image, region)));
     },
     'POST /strips': async (_, body) => {
       const regions = regionsOf(body['regions']);
       const images = await frames.spread();
-      return json(regions.map((region) => stripOfRegion(images, region, facts)));
+      return json(await oneByOne(regions, (region) => stripOfRegion(images, region, facts)));
     },
-    'POST /find': async () => json(findRegions(await frames.spread())),
+    'POST /find': async () => json(findRegions(await frames.spread(findFrames))),
     'POST /check': async (_, body) => json(problemsOf(body)),
     'POST /save': async (_, body) => {
       const problems = problemsOf(body);

@@ -27,7 +27,7 @@ export function warningsOf(reading: Reading | undefined, overlapping: readonly s
   const sides = [(left ?? 0) > limits.edges ? 'left' : null, (right ?? 0) > limits.edges ? 'right' : null];
   const touching = sides.filter((side) => side !== null);
   if (touching.length > 0) warnings.push(`touches the glass on the ${touching.join(' and ')}: make it narrower`);
-  if ((reading.clipped ?? 0) > limits.clipped) warnings.push('over- or underexposed: a colour channel is at its limit');
+  if ((reading.clipped ?? 0) > limits.clipped) warnings.push('overexposed: a colour channel is at its limit');
   return warnings;
 }
 
@@ -56,7 +56,8 @@ export function colourWords(reading: Reading): string {
   const { hueDeg, chroma, lightness } = reading;
   if (lightness === null || chroma === null) return 'unreadable';
   const shade = lightness < 0.35 ? 'dark ' : lightness > 0.8 ? 'light ' : '';
-  // Below this chroma a hue is not told by name; chosen, twice the floor of the colour step.
-  if (hueDeg === null || chroma < 0.04) return `${shade}grey`;
-  return `${shade}${hueWords.find(([upTo]) => hueDeg < upTo)?.[1] ?? 'pink'}`;
+  if (hueDeg === null) return `${shade}grey`;
+  // Chosen: below this chroma most people would call it grey first.
+  const greyish = chroma < 0.05 ? 'greyish ' : '';
+  return `${greyish}${shade}${hueWords.find(([upTo]) => hueDeg < upTo)?.[1] ?? 'pink'}`;
 }

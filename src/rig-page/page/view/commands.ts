@@ -113,12 +113,15 @@ export function nudge(store: Store, dx: number, dy: number): void {
   const quad = editedQuad(state);
   const [only] = selected(state);
   const gesture = `nudge ${state.selection.join()} ${state.handle}`;
-  if (quad !== null) {
-    if (state.handle === null) moveQuad(store, quad.map(([x, y]) => [x + dx, y + dy]) as unknown as Quad, gesture);
-    else moveCorner(store, state.handle, [quad[state.handle]![0] + dx, quad[state.handle]![1] + dy], gesture);
-  } else if (only !== undefined && state.handle !== null) {
-    const point = handlesOf(only)[state.handle]!;
-    change(store, [moveHandle(only, state.handle, [point[0] + dx, point[1] + dy])], gesture);
+  const points = quad ?? (only === undefined ? [] : handlesOf(only));
+  const held = state.handle === null ? undefined : points[state.handle];
+  if (held !== undefined && state.handle !== null) {
+    const to = holdInside([held[0] + dx, held[1] + dy], frameOf(state));
+    if (quad !== null) moveCorner(store, state.handle, to, gesture);
+    else if (only !== undefined) change(store, [moveHandle(only, state.handle, to)], gesture);
+    store.set({ pointer: to });
+  } else if (quad !== null) {
+    moveQuad(store, quad.map(([x, y]) => [x + dx, y + dy]) as unknown as Quad, gesture);
   } else {
     change(
       store,

@@ -8,14 +8,14 @@ const side = 150;
 /** Screen pixels a frame pixel under the loupe, at least; chosen: single pixels can be told apart. */
 const magnification = 6;
 
-/** A round-the-pointer enlargement, in the corner of the stage away from the pointer. */
+/** An enlargement round the pointer, in the corner of the stage away from it: while dragging, or always when asked for. */
 export function createLoupe(image: HTMLImageElement): { element: HTMLElement; draw: (state: PageState) => void } {
   const canvas = h('canvas', { width: side, height: side });
   const lines = svg('svg', { width: side, height: side });
   const element = h('div', { class: 'loupe', 'aria-hidden': 'true', hidden: true }, canvas, lines);
   const draw = (state: PageState): void => {
     const point = state.pointer;
-    element.hidden = !state.loupe || point === null || image.naturalWidth === 0;
+    element.hidden = point === null || image.naturalWidth === 0;
     if (element.hidden || point === null) return;
     const zoom = Math.max(magnification, state.view.zoom * 2);
     const context = canvas.getContext('2d');

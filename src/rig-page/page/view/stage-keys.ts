@@ -80,7 +80,7 @@ function enter(store: Store, state: PageState): void {
 }
 
 function escape(store: Store, state: PageState): void {
-  if (state.handle !== null) store.set({ handle: null, message: 'Arrow keys move the whole again.' });
+  if (state.handle !== null) store.set({ handle: null, pointer: null, message: 'Arrow keys move the whole again.' });
   else if (state.tool !== 'select') chooseTool(store, 'select');
   else store.set({ selection: [], message: 'Nothing selected.' });
 }
@@ -124,7 +124,7 @@ export function stageKey(store: Store, event: KeyboardEvent): boolean {
     '.': () => selectNext(store, 1),
     ',': () => selectNext(store, -1),
     c: () => nextHandle(store),
-    l: () => store.set({ loupe: !state.loupe }),
+    l: () => store.set({ loupe: !state.loupe, pointer: null }),
     '+': () => zoomBy(store, 1.25),
     '=': () => zoomBy(store, 1.25),
     '-': () => zoomBy(store, 0.8),

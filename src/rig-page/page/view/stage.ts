@@ -135,7 +135,11 @@ function attachPointer(store: Store, stage: HTMLElement): void {
     fingers.delete(event.pointerId);
     gesture?.end(moved, toFrame(store.get().view, at(event)));
     gesture = null;
+    if (!store.get().loupe) store.set({ pointer: null });
   };
+  stage.addEventListener('pointerleave', () => {
+    if (fingers.size === 0) store.set({ pointer: null });
+  });
   stage.addEventListener('pointerup', release);
   stage.addEventListener('pointercancel', (event) => {
     fingers.delete(event.pointerId);
