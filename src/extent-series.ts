@@ -1,4 +1,4 @@
-import { linearRgbToOklab, oklabDistance, oklabFromLinearWithSe, unwrapHue } from './colour/index.ts';
+import { boundingBox, linearRgbToOklab, oklabDistance, oklabFromLinearWithSe, unwrapHue } from './colour/index.ts';
 import type { ColourPath, ExtentSeries } from './model/extent.ts';
 import type { Measurement, RegionColours } from './model/measurement.ts';
 import type { Reaction } from './model/reaction.ts';
@@ -30,6 +30,7 @@ export function readSeries(
       region: vial.region,
       role: vial.role,
       knownExtent: vial.extent,
+      place: placeOf(run, vial.region),
       timeS: timeRunS.map((time) => time - addedRunS[index]!),
       rgb: timeRunS.map((time, frame) => (keep(vial.region, time) ? tripleAt(column, frame) : null)),
       se: timeRunS.map((_, frame) => tripleSeAt(column, frame)),
@@ -69,6 +70,14 @@ export function readSeries(
     };
   });
   return { path, series };
+}
+
+/** Centre of a region from the frame's centre, half a diagonal = 1. */
+function placeOf(run: Run, id: string): readonly [number, number] {
+  const { width, height } = run.rig.frame;
+  const box = boundingBox(run.rig.regions.find((region) => region.id === id)!);
+  const half = Math.hypot(width, height) / 2;
+  return [((box.left + box.right) / 2 - width / 2) / half, ((box.top + box.bottom) / 2 - height / 2) / half];
 }
 
 function tripleAt(column: RegionColours, frame: number): Triple | null {

@@ -90,15 +90,16 @@ function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['no
   if (data.observations.length === 0) return null;
   if (input.reaction.species === null) return interpolatedPath(data, vialCount);
   const physics = createPathPhysics(input.reaction.species);
-  const fit = solvePath(physics, data, vialCount, input.reagentMolPerL);
-  if (fit === null) return null;
-  if (!fit.converged) {
+  const places = input.vials.map(({ place }) => place);
+  const solved = solvePath(physics, data, places, input.reagentMolPerL);
+  if (solved === null) return null;
+  if (!solved.fit.converged) {
     notes.push({ code: 'path-not-settled', severity: 'warn', message: 'the colour path did not settle fully' });
   }
   const typical = data.encoded.map(({ colour }) =>
     colour.length === 0 ? null : medianColour(colour, 0, colour.length - 1),
   );
-  return pathModel(physics, fit, typical);
+  return pathModel(physics, solved.fit, solved.layout, typical);
 }
 
 function describe(

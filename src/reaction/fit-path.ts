@@ -1,8 +1,9 @@
 import { cholesky, solveCholesky, type Cholesky } from '../numeric/cholesky.ts';
 import { comparable, encodeSlope } from './encoded.ts';
-import { encodedPath, nearestExtent, type EncodedPath, type ExtentPin } from './nearest-extent.ts';
+import { nearestExtent, type ExtentPin } from './nearest-extent.ts';
 import { at, type PathParameter } from './path-parameters.ts';
 import { pathExtents, type PathPhysics } from './path-physics.ts';
+import { shadingCount, shadingSd, vialAt, vialPaths, type VialLayout } from './vial-layout.ts';
 
 /** One colour used to fit the path. */
 export interface PathObservation {
@@ -15,14 +16,8 @@ export interface PathObservation {
   readonly pin: ExtentPin | null;
 }
 
-/** Spread of a vial's brightness (glass, place in the light) and light path (bore), as logs; chosen from usual glassware. */
-export interface VialSpread {
-  readonly brightness: number;
-  readonly path: number;
-}
-
 export interface PathFit {
-  /** Path unknowns, then a pair (log brightness, log light path) for every vial. */
+  /** Path unknowns, shading unknowns, then a pair (log brightness, log light path) for every vial; see vial-layout. */
   readonly parameters: Float64Array;
   /** Factor of the precision matrix at the optimum: the posterior's shape. */
   readonly precision: Cholesky;
@@ -47,28 +42,29 @@ export function fitPath(
   physics: PathPhysics,
   prior: readonly PathParameter[],
   observations: readonly PathObservation[],
-  vialCount: number,
-  vialSpread: VialSpread,
+  vials: VialLayout,
   start: ArrayLike<number> | null = null,
   mostIterations = 60,
 ): PathFit | null {
   const shared = prior.length;
-  const size = shared + 2 * vialCount;
+  const own = shared + shadingCount;
+  const size = own + 2 * vials.count;
   const mean = new Float64Array(size);
   const sd = new Float64Array(size);
   prior.forEach((parameter, index) => {
     mean[index] = parameter.mean;
     sd[index] = parameter.sd;
   });
-  for (let vial = 0; vial < vialCount; vial += 1) {
-    sd[shared + 2 * vial] = vialSpread.brightness;
-    sd[shared + 2 * vial + 1] = vialSpread.path;
+  for (let shade = 0; shade < shadingCount; shade += 1) sd[shared + shade] = shadingSd[shade]!;
+  for (let vial = 0; vial < vials.count; vial += 1) {
+    sd[own + 2 * vial] = vials.spread.brightness;
+    sd[own + 2 * vial + 1] = vials.spread.path;
   }
 
   const costOf = (p: Float64Array, linear: Float64Array, byLogPath: Float64Array): number => {
     let cost = 0;
     for (let index = 0; index < size; index += 1) cost += ((p[index]! - mean[index]!) / sd[index]!) ** 2;
-    const paths = vialPaths(p, linear, byLogPath, shared, vialCount);
+    const paths = vialPaths(p, linear, byLogPath, vials);
     for (const one of observations) cost += nearestExtent(paths[one.vial]!, one.colour, one.sd, one.pin).cost;
     return cost;
   };
@@ -134,14 +130,14 @@ export function fitPath(
       gradient[index] = (mean[index]! - p[index]!) / sd[index]! ** 2;
     }
     const derivatives = Array.from({ length: shared }, (_, index) => (index === at.logAmount ? byPath : derive(index)));
-    const paths = vialPaths(p, base, byPath, shared, vialCount);
-    const columns = Array.from({ length: shared + 2 }, (_, index) => index);
-    const jacobian = new Float64Array(3 * (shared + 2));
+    const paths = vialPaths(p, base, byPath, vials);
+    const columns = Array.from({ length: own + 2 }, (_, index) => index);
+    const jacobian = new Float64Array(3 * (own + 2));
     for (const one of observations) {
       const path = paths[one.vial]!;
       const { extent, index, share } = nearestExtent(path, one.colour, one.sd, one.pin);
-      const logBrightness = p[shared + 2 * one.vial]!;
-      const logPath = p[shared + 2 * one.vial + 1]!;
+      const { logBrightness, logPath } = vialAt(p, vials, one.vial);
+      const shading = vials.shading[one.vial]!;
       const factor = Math.exp(logBrightness);
       let tangentPrecision = one.pin === null ? 0 : 1 / one.pin.sd ** 2;
       let tangentResidual = one.pin === null ? 0 : (one.pin.extent - extent) / one.pin.sd ** 2;
@@ -162,33 +158,36 @@ export function fitPath(
         tangent[channel] = ((high - low) / gridStep) * weight;
         tangentPrecision += tangent[channel]! ** 2;
         tangentResidual += tangent[channel]! * residual[channel]!;
-        const offset = channel * (shared + 2);
+        const offset = channel * (own + 2);
         for (let column = 0; column < shared; column += 1) {
           jacobian[offset + column] = slope * factor * mix(derivatives[column]!) * weight;
         }
-        jacobian[offset + shared] = slope * light * weight;
-        jacobian[offset + shared + 1] = slope * factor * mix(byPath) * weight;
+        for (let shade = 0; shade < shadingCount; shade += 1) {
+          jacobian[offset + shared + shade] = slope * light * weight * shading[shade]!;
+        }
+        jacobian[offset + own] = slope * light * weight;
+        jacobian[offset + own + 1] = slope * factor * mix(byPath) * weight;
       }
-      const place = (column: number): number => (column < shared ? column : shared + 2 * one.vial + column - shared);
+      const place = (column: number): number => (column < own ? column : own + 2 * one.vial + column - own);
       const projected = columns.map(
         (column) =>
           tangent[0]! * jacobian[column]! +
-          tangent[1]! * jacobian[shared + 2 + column]! +
-          tangent[2]! * jacobian[2 * (shared + 2) + column]!,
+          tangent[1]! * jacobian[own + 2 + column]! +
+          tangent[2]! * jacobian[2 * (own + 2) + column]!,
       );
       const inverse = tangentPrecision > 0 ? 1 / tangentPrecision : 0;
       for (const column of columns) {
         const row = place(column);
         const j0 = jacobian[column]!;
-        const j1 = jacobian[shared + 2 + column]!;
-        const j2 = jacobian[2 * (shared + 2) + column]!;
+        const j1 = jacobian[own + 2 + column]!;
+        const j2 = jacobian[2 * (own + 2) + column]!;
         const along = projected[column]! * inverse;
         gradient[row]! += j0 * residual[0]! + j1 * residual[1]! + j2 * residual[2]! - along * tangentResidual;
         for (let other = 0; other <= column; other += 1) {
           matrix[row * size + place(other)]! +=
             j0 * jacobian[other]! +
-            j1 * jacobian[shared + 2 + other]! +
-            j2 * jacobian[2 * (shared + 2) + other]! -
+            j1 * jacobian[own + 2 + other]! +
+            j2 * jacobian[2 * (own + 2) + other]! -
             along * projected[other]!;
         }
       }
@@ -198,17 +197,4 @@ export function fitPath(
     }
     return { matrix, gradient };
   }
-}
-
-/** Every vial's own path under the parameters. */
-export function vialPaths(
-  p: ArrayLike<number>,
-  linear: ArrayLike<number>,
-  byLogPath: ArrayLike<number>,
-  shared: number,
-  vialCount: number,
-): readonly EncodedPath[] {
-  return Array.from({ length: vialCount }, (_, vial) =>
-    encodedPath(linear, byLogPath, p[shared + 2 * vial]!, p[shared + 2 * vial + 1]!),
-  );
 }

@@ -4,8 +4,8 @@ import { interpolate } from '../numeric/interpolate.ts';
 import type { PathFit } from './fit-path.ts';
 import { encodedPath, nearestExtent, type EncodedPath } from './nearest-extent.ts';
 import { pathExtents, type PathPhysics } from './path-physics.ts';
-import { sharedParameters } from './solve-path.ts';
 import type { Triple } from './vial-colours.ts';
+import { vialPaths as pathsOfVials, type VialLayout } from './vial-layout.ts';
 
 /** A solved path ready to read extents from. */
 export interface PathModel {
@@ -24,11 +24,14 @@ const drawCount = 32;
 const evenSd: Triple = [1, 1, 1];
 
 /** Path, vials' own paths and error draws from the fit's posterior (normal approximation at the optimum). */
-export function pathModel(physics: PathPhysics, fit: PathFit, typicalColours: readonly (Triple | null)[]): PathModel {
+export function pathModel(
+  physics: PathPhysics,
+  fit: PathFit,
+  layout: VialLayout,
+  typicalColours: readonly (Triple | null)[],
+): PathModel {
   const { parameters, linear, byLogPath } = fit;
-  const own = (p: ArrayLike<number>, base: ArrayLike<number>, byPath: ArrayLike<number>, vial: number): EncodedPath =>
-    encodedPath(base, byPath, p[sharedParameters + 2 * vial]!, p[sharedParameters + 2 * vial + 1]!);
-  const vialPaths = typicalColours.map((_, vial) => own(parameters, linear, byLogPath, vial));
+  const vialPaths = pathsOfVials(parameters, linear, byLogPath, layout);
   const typical = typicalColours.map((colour, vial) =>
     colour === null ? null : nearestExtent(vialPaths[vial]!, colour, evenSd, null).extent,
   );
@@ -48,9 +51,10 @@ export function pathModel(physics: PathPhysics, fit: PathFit, typicalColours: re
       return nearestExtent(movedRun, colour, evenSd, null).extent - extent;
     });
     draws.push(shift);
+    const movedPaths = pathsOfVials(moved, movedLinear, byLogPath, layout);
     typicalColours.forEach((colour, vial) => {
       if (colour === null) return;
-      const extent = nearestExtent(own(moved, movedLinear, byLogPath, vial), colour, evenSd, null).extent;
+      const extent = nearestExtent(movedPaths[vial]!, colour, evenSd, null).extent;
       vialSquares[vial]! += (extent - typical[vial]! - interpolate(pathExtents, shift, typical[vial]!)) ** 2;
     });
   }

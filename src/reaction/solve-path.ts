@@ -3,11 +3,22 @@ import { fitPath, type PathFit, type PathObservation } from './fit-path.ts';
 import type { PathData } from './observations.ts';
 import { parameterCount, pathPrior } from './path-parameters.ts';
 import type { PathPhysics } from './path-physics.ts';
+import { shadingCount, vialLayout, type VialLayout, type VialSpread } from './vial-layout.ts';
 
-/** Vials differ in brightness (glass, place in the light) and light path (bore), as standard deviations of logs; chosen. */
-const vialSpread = { brightness: 0.02, path: 0.01 } as const;
+/** First guess of how vials differ beyond what their place explains; the brightness is then learnt from the run. Chosen. */
+const firstSpread: VialSpread = { brightness: 0.02, path: 0.01 };
+/** Bounds of the learnt spread of brightness: no glassware is better, and with worse no extent means much. Chosen. */
+const leastBrightness = 0.01;
+const mostBrightness = 0.08;
 /** Starts beside the prior mean; measured: with three, one path in forty ended in a side valley, with one, one in six. */
 const extraStarts = 3;
+
+export interface SolvedPath {
+  readonly fit: PathFit;
+  readonly layout: VialLayout;
+  /** Spread of the vials' brightness (log) that place does not explain, with its degrees of freedom. */
+  readonly glass: { readonly sd: number; readonly df: number };
+}
 
 /**
  * The most probable path. Each start is first guided: extents not pinned are held near those that the red channel tells
@@ -17,27 +28,50 @@ const extraStarts = 3;
 export function solvePath(
   physics: PathPhysics,
   data: PathData,
-  vialCount: number,
+  places: readonly (readonly [number, number])[],
   reagentMolPerL: number | null,
-): PathFit | null {
+): SolvedPath | null {
   const prior = pathPrior(physics.nominalMixing, { reagentMolPerL });
   const guided = guide(data);
+  const first = vialLayout(places, firstSpread);
   const begun: PathFit[] = [];
   for (let attempt = 0; attempt <= extraStarts; attempt += 1) {
     const random = createRandom(`path-start-${attempt}`);
     const start = prior.map(({ mean, sd }) => mean + (attempt === 0 ? 0 : 0.8 * sd * random.normal()));
-    const near = fitPath(physics, prior, guided, vialCount, vialSpread, start, 15);
+    const near = fitPath(physics, prior, guided, first, start, 15);
     if (near !== null) begun.push(near);
   }
   let best: PathFit | null = null;
   for (const near of begun.sort((first, second) => first.cost - second.cost).slice(0, 2)) {
-    const free = fitPath(physics, prior, data.observations, vialCount, vialSpread, near.parameters, 40);
+    const free = fitPath(physics, prior, data.observations, first, near.parameters, 40);
     if (free !== null && (best === null || free.cost < best.cost)) best = free;
   }
-  return best;
+  if (best === null) return null;
+  const glass = learnBrightness(best, data, first);
+  const layout = vialLayout(places, { ...firstSpread, brightness: glass.sd });
+  const settled = fitPath(physics, prior, data.observations, layout, best.parameters, 20);
+  return settled === null ? { fit: best, layout: first, glass } : { fit: settled, layout, glass };
 }
 
-export const sharedParameters = parameterCount;
+/**
+ * How vials differ in brightness beyond their place, from those whose extent is known apart from it: pinned ones and
+ * those that turned along most of the path. Shrunk towards the first guess with the weight of four vials.
+ */
+function learnBrightness(
+  fit: PathFit,
+  data: PathData,
+  layout: VialLayout,
+): { readonly sd: number; readonly df: number } {
+  const known = data.encoded
+    .map((_, vial) => vial)
+    .filter((vial) => data.observations.some((one) => one.vial === vial && one.pin !== null));
+  const squares = known.reduce((sum, vial) => sum + fit.parameters[parameterCount + shadingCount + 2 * vial]! ** 2, 0);
+  const guess = 4;
+  // three shading terms and the common brightness are fitted to the same vials
+  const df = Math.max(0, known.length - 1 - shadingCount);
+  const variance = (squares + guess * layout.spread.brightness ** 2) / (df + guess);
+  return { sd: Math.min(mostBrightness, Math.max(leastBrightness, Math.sqrt(variance))), df: df + guess };
+}
 
 function guide(data: PathData): readonly PathObservation[] {
   const first = data.startColour?.[0] ?? Math.max(...data.observations.map(({ colour }) => colour[0]));

@@ -9,6 +9,8 @@ export interface VialColours {
   readonly role: Role;
   /** Known extent of a `mixture`. */
   readonly knownExtent: number | null;
+  /** Centre from the frame's centre, half a diagonal of the frame = 1: light falls off with it. */
+  readonly place: readonly [x: number, y: number];
   /** Seconds since this vial's reagent was added; negative before. */
   readonly timeS: readonly number[];
   /** Linear RGB against the neutral patch, and its standard error; `null`: not to be used in that frame. */

@@ -1,0 +1,60 @@
+import { encodedPath, type EncodedPath } from './nearest-extent.ts';
+import { parameterCount } from './path-parameters.ts';
+
+/** Spread of a vial's brightness (glass) and light path (bore) about what its place explains, as standard deviations of logs. */
+export interface VialSpread {
+  readonly brightness: number;
+  readonly path: number;
+}
+
+/** Where the vials stand, and how much they may differ. */
+export interface VialLayout {
+  readonly count: number;
+  readonly spread: VialSpread;
+  /** A vial's shading terms: x, y and squared distance from the frame's centre (half a diagonal = 1), less their means. */
+  readonly shading: readonly (readonly [number, number, number])[];
+}
+
+/** Unknowns of the light over the frame: tilts along x and y, and fall-off towards the corners, as log brightness. */
+export const shadingCount = 3;
+/** Chosen: a lamp at one side makes some 10 % across a frame, lenses lose 10 to 30 % in the corners. */
+export const shadingSd: readonly [number, number, number] = [0.06, 0.06, 0.15];
+
+/** @param places centre of each vial, half a diagonal of the frame = 1, from the frame's centre */
+export function vialLayout(places: readonly (readonly [number, number])[], spread: VialSpread): VialLayout {
+  const terms = places.map(([x, y]) => [x, y, x * x + y * y] as const);
+  const mean = (term: 0 | 1 | 2): number => terms.reduce((sum, one) => sum + one[term], 0) / Math.max(1, terms.length);
+  const means = [mean(0), mean(1), mean(2)] as const;
+  return {
+    count: places.length,
+    spread,
+    shading: terms.map(([x, y, square]) => [x - means[0], y - means[1], square - means[2]]),
+  };
+}
+
+/** Log brightness (place and glass) and log light path of a vial under the parameters. */
+export function vialAt(
+  p: ArrayLike<number>,
+  vials: VialLayout,
+  vial: number,
+): { readonly logBrightness: number; readonly logPath: number } {
+  const own = parameterCount + shadingCount + 2 * vial;
+  let logBrightness = p[own]!;
+  for (let shade = 0; shade < shadingCount; shade += 1) {
+    logBrightness += p[parameterCount + shade]! * vials.shading[vial]![shade]!;
+  }
+  return { logBrightness, logPath: p[own + 1]! };
+}
+
+/** Every vial's own path under the parameters. */
+export function vialPaths(
+  p: ArrayLike<number>,
+  linear: ArrayLike<number>,
+  byLogPath: ArrayLike<number>,
+  vials: VialLayout,
+): readonly EncodedPath[] {
+  return vials.shading.map((_, vial) => {
+    const { logBrightness, logPath } = vialAt(p, vials, vial);
+    return encodedPath(linear, byLogPath, logBrightness, logPath);
+  });
+}
