@@ -27,8 +27,6 @@ export type Answer =
   { readonly kind: 'json'; readonly value: unknown } | { readonly kind: 'jpeg'; readonly bytes: Uint8Array };
 export type Route = (url: URL, body: Body) => Promise<Answer>;
 
-/** Frames that finding looks at; it wants 4 to 10. */
-const findFrames = 9;
 /** Most regions read in one request: as many as a rig may have. */
 const mostRegions = 550;
 
@@ -91,7 +89,7 @@ export function createRoutes(session: Session): ReadonlyMap<string, Route> {
       const images = await frames.spread();
       return json(await oneByOne(regions, (region) => stripOfRegion(images, region, facts)));
     },
-    'POST /find': async () => json(findRegions(await frames.spread(findFrames))),
+    'POST /find': async () => json(findRegions(await frames.spread())),
     'POST /check': async (_, body) => json(problemsOf(body)),
     'POST /save': async (_, body) => {
       const problems = problemsOf(body);
