@@ -11,12 +11,10 @@ const entities: Readonly<Record<string, string>> = {
  * become U+FFFD, so that a label can never break a chart file.
  */
 export function escapeXml(text: string): string {
-  return (
-    text
-       
-      .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff\p{Surrogate}]/gu, '\ufffd')
-      .replace(/[&<>"']/g, (sign) => entities[sign]!)
-  );
+  return text
+
+    .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff\p{Surrogate}]/gu, '\ufffd')
+    .replace(/[&<>"']/g, (sign) => entities[sign]!);
 }
 
 /** JSON that may stand inside a script element: no `<`, `>`, `&`, line separators. */

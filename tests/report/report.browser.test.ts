@@ -71,11 +71,11 @@ describe('the report in a browser', () => {
     expect(await page.locator('#time-said').textContent()).toBe('2 h 00 min');
     await slider.focus();
     await page.keyboard.press('Home');
-    await page.waitForFunction(`document.getElementById('time-said').textContent === '0 s'`);
+    await expect.poll(() => page.locator('#time-said').textContent()).toBe('0 s');
     const first = await page.locator('.now').allTextContents();
     expect(await page.locator('#still-said').textContent()).toBe('0 s');
     await page.keyboard.press('End');
-    await page.waitForFunction(`document.getElementById('time-said').textContent === '4 h 00 min'`);
+    await expect.poll(() => page.locator('#time-said').textContent()).toBe('4 h 00 min');
     const last = await page.locator('.now').allTextContents();
     expect(Number(first[0])).toBeLessThan(0.05);
     expect(Number(last[1])).toBeGreaterThan(0.95);

@@ -105,6 +105,7 @@ const narrow = `
 .answer th,.answer td{padding-right:9px}
 .still{max-width:480px}}
 @media (max-width:620px){body{padding:12px}
+.caption{flex-wrap:wrap;gap:0 3px}.rack{height:calc(var(--rows)*204px)}.vial{height:200px;padding:0 2px}
 .answer{min-width:680px}}`;
 
 const print = `
