@@ -42,7 +42,7 @@ export function dosingWarning(strip: Strip | undefined, added: string): readonly
 const hueWords: readonly (readonly [number, string])[] = [
   [20, 'pink'],
   [45, 'red'],
-  [75, 'orange'],
+  [80, 'orange'],
   [115, 'yellow'],
   [165, 'green'],
   [215, 'blue-green'],

@@ -49,7 +49,6 @@ export function createVialTable(store: Store): HTMLElement {
   table.addEventListener('focusin', (event) => {
     last = cellOf(event.target) ?? last;
     fill.disabled = last === null;
-    if (last !== null) fill.textContent = `Fill down from ${last.id}`;
   });
   attachTableKeys(store, table);
 
@@ -71,7 +70,6 @@ export function createVialTable(store: Store): HTMLElement {
     if (last !== null && !rows.has(last.id)) {
       last = null;
       fill.disabled = true;
-      fill.textContent = 'Fill down';
     }
     const overlaps = overlapsAmong([...regions, ...white]);
     const warned = warningsByWords(
