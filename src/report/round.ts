@@ -26,11 +26,11 @@ export function decimalsFor(value: number, se: number | null): number {
   return Math.min(12, Math.max(-12, (usable && startsWithOne ? 1 : 0) - exponent));
 }
 
-/** `0.52 ± 0.03`: value and standard error; the value alone when the error is unknown; a dash for no value. */
+/** `0.52 ± 0.03`: value and standard error; the value alone when the error is unknown or nil; a dash for no value. */
 export function formatWithError(estimate: { readonly value: number; readonly se: number | null } | null): string {
   if (estimate === null || !Number.isFinite(estimate.value)) return unknown;
   const { value, se } = estimate;
-  if (se === null || !Number.isFinite(se)) return formatFixed(value, decimalsFor(value, null));
+  if (se === null || !Number.isFinite(se) || se === 0) return formatFixed(value, decimalsFor(value, null));
   const decimals = decimalsFor(value, se);
   return `${formatFixed(value, decimals)} ± ${formatFixed(se, decimals)}`;
 }

@@ -49,25 +49,33 @@ export function outcomeCount(result: Result): string {
   return counts.length === 0 ? 'no samples' : counts.map(([outcome, count]) => `${count} ${outcome}`).join(', ');
 }
 
-/** Level found, or the limit below which this run would have seen nothing. */
-export function levelWords(level: ResultLevel | null): string {
-  if (level === null) return '–';
+/**
+ * Level found, or the limit below which this run would have seen nothing; `detail` is what the run says beside it, such
+ * as the same amount counted as another substance.
+ */
+export function levelWords(level: ResultLevel | null): { readonly said: string; readonly detail: string } {
+  if (level === null) return { said: '–', detail: '' };
+  const [unit = '', ...rest] = level.as.split(';');
+  const short = unit.trim().replace('micro-equivalents per mol of sample', 'µeq/mol');
+  const detail = rest.join(';').trim();
   const digits = (value: number): string => formatSignificant(value, 2);
+  const [lower, upper] = level.ci95;
   if (level.value !== null) {
-    const [lower, upper] = level.ci95;
     const interval = lower === null || upper === null ? '' : ` (95 %: ${digits(lower)} to ${digits(upper)})`;
-    return `${level.only_more_than ? 'more than ' : ''}${digits(level.value)} ${level.as}${level.only_more_than ? '' : interval}`;
+    const said = `${digits(level.value)} ${short}`;
+    return { said: level.only_more_than ? `more than ${said}` : `${said}${interval}`, detail };
   }
-  const [, upper] = level.ci95;
   const bound = upper ?? level.limit;
-  return bound === null ? '–' : `below ${digits(bound)} ${level.as}`;
+  return { said: bound === null ? '–' : `below ${digits(bound)} ${short}`, detail };
 }
 
 /** Earliest onset among a sample's vials; a sample without any says until when none was seen. */
 export function onsetWords(onsets: readonly (ResultTime | null)[]): string {
   const known = onsets.filter((onset) => onset !== null);
   const seen = known.filter((onset) => onset.censored !== 'right').sort((a, b) => a.value - b.value);
-  if (seen[0] !== undefined) return formatTime(seen[0]);
+  if (seen[0] !== undefined) {
+    return seen[0].censored === 'left' && seen[0].value <= 0 ? 'from the start' : formatTime(seen[0]);
+  }
   if (known[0] === undefined) return '–';
   return `none by ${formatDuration(Math.min(...known.map((onset) => onset.value)))}`;
 }

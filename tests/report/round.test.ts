@@ -18,7 +18,7 @@ describe('digits from the uncertainty', () => {
     [-0.0004, 0.02, '0.00 ± 0.02'],
     [-0.31, 0.02, '−0.31 ± 0.02'],
     [1234.5, 260, '1200 ± 300'],
-    [8, 0, '8.00 ± 0.00'],
+    [8, 0, '8.00'],
   ])('%d with error %d is %s', (value, se, said) => {
     expect(formatWithError({ value, se })).toBe(said);
   });

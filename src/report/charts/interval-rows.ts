@@ -23,6 +23,8 @@ export interface IntervalRow {
 export interface ValueAxis {
   readonly position: (value: number) => number;
   readonly range: readonly [number, number];
+  /** Values at the ends of the axis; an interval beyond them ends in an arrow. */
+  readonly domain: readonly [number, number];
   readonly ticks: readonly Tick[];
   readonly title: string;
   /** Lines across all rows, such as the margin. */
@@ -45,9 +47,15 @@ export function intervalBody(
   });
   if (row.value === null) return lines.join('');
   const bound = place(row.bound);
+  const [low, high] = row.ends;
+  const ends = [
+    low === null || low < axis.domain[0] ? null : axis.position(low),
+    high === null || high > axis.domain[1] ? null : axis.position(high),
+  ] as const;
   return [
     ...lines,
-    interval([place(row.ends[0]), place(row.ends[1])], y, axis.range, theme),
+    interval(ends, y, axis.range, theme),
+    bound === null ? '' : line(axis.position(row.value), y, bound, y, theme.ink, { 'stroke-width': 0.75 }),
     bound === null ? '' : line(bound, y - 7, bound, y + 7, theme.ink, { 'stroke-width': 2.5 }),
     row.mark(axis.position(row.value), y),
   ].join('');

@@ -1,7 +1,7 @@
 import type { ResultVial } from '../../model/result.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { alignedVials, namesOf, type PanelVial } from './aligned-vials.ts';
-import { formatFixed, decimalsFor, unknown } from '../round.ts';
+import { formatWithError, unknown } from '../round.ts';
 import { intervalChart, plotRange, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark, runMark } from './marks.ts';
 import type { Drawing } from './svg.ts';
@@ -29,7 +29,7 @@ export function rateChart(runs: readonly ChartRun[], width: number, theme: Chart
     {
       title: 'Initial rate of every vial',
       said: '1/h, ± standard error',
-      note: 'Line: 95 % interval; an arrow to the left means that the interval reaches zero.',
+      note: 'Line: 95 % interval. Arrow: it goes on beyond the axis, on the left to zero.',
       description: `Initial rates of the vials of ${namesOf(runs)} with 95 % intervals.`,
     },
     theme,
@@ -56,8 +56,5 @@ function rateRow({ vial, runNumber }: PanelVial, several: boolean, theme: ChartT
 function rateWords(vial: ResultVial): string {
   const rate = vial.fit.initial_rate;
   if (rate === null) return unknown;
-  const value = rate.value * perHour;
-  const se = rate.se === null ? null : rate.se * perHour;
-  const decimals = decimalsFor(value, se);
-  return se === null ? formatFixed(value, decimals) : `${formatFixed(value, decimals)} ± ${formatFixed(se, decimals)}`;
+  return formatWithError({ value: rate.value * perHour, se: rate.se === null ? null : rate.se * perHour });
 }

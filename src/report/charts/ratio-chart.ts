@@ -1,4 +1,4 @@
-import type { ResultRatio } from '../../model/result.ts';
+import type { Result, ResultRatio } from '../../model/result.ts';
 import { formatInterval, formatSignificant } from '../round.ts';
 import { samplesInOrder } from '../words.ts';
 import type { ChartRun } from '../chart-data.ts';
@@ -19,14 +19,14 @@ const titles: Readonly<Record<RatioKind, string>> = {
 
 /** Ratios of every sample to every reference it was compared with, on a logarithmic axis. */
 export function ratioChart(runs: readonly ChartRun[], kind: RatioKind, width: number, theme: ChartTheme): Drawing {
-  const layout = { width, labelWidth: width * 0.36, saidWidth: width * 0.27 };
+  const layout = { width, labelWidth: width * 0.4, saidWidth: width * 0.25 };
   const rows = runs.flatMap(({ result }, runNumber) =>
     samplesInOrder(result).flatMap((sample) =>
       sample.against.map((against): IntervalRow => {
         const ratio = against[kind];
         return {
           name: `${runs.length > 1 ? `${runNumber + 1} ` : ''}${sample.regions.join(' ')}`,
-          label: against.reference,
+          label: referenceName(result, against.reference),
           value: ratio === null || ratio.value <= 0 ? null : ratio.value,
           ends: ratio === null ? [null, null] : openEnds(ratio),
           bound: null,
@@ -49,12 +49,18 @@ export function ratioChart(runs: readonly ChartRun[], kind: RatioKind, width: nu
     {
       title: titles[kind],
       said: '95 % interval',
-      note: 'Arrow: unbounded on that side.',
+      note: 'Arrow: unbounded, or beyond the axis, on that side.',
       description: `${titles[kind]} with 95 % intervals, for ${rows.length} pairs.`,
     },
     theme,
     runLegend(runs, theme),
   );
+}
+
+/** References are named by region; their label tells what is in them. */
+function referenceName(result: Result, reference: string): string {
+  const vial = result.vials.find(({ region }) => region === reference);
+  return vial === undefined ? reference : `${reference} ${vial.label}`;
 }
 
 /** A lower end at or below zero bounds nothing on a ratio. */
@@ -64,5 +70,6 @@ function openEnds({ ci95: [lower, upper] }: ResultRatio): readonly [number | nul
 
 export function ratioWords(ratio: ResultRatio | null): string {
   if (ratio === null) return 'not estimable';
+  if (ratio.ci95[1] !== null && ratio.ci95[1] <= 0) return 'not above 0';
   return formatInterval(openEnds(ratio), (value) => formatSignificant(value, 2));
 }

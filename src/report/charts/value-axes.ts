@@ -18,6 +18,7 @@ export function differenceAxis(values: readonly number[], margin: number, range:
   return {
     position,
     range,
+    domain,
     ticks: spread(
       candidates.filter((at) => at >= domain[0] && at <= domain[1]).map((at) => ({ at, label: plain(at) })),
       position,
@@ -31,7 +32,10 @@ export function differenceAxis(values: readonly number[], margin: number, range:
   };
 }
 
-/** Logarithmic axis of rates or ratios; values and ends at or below zero have no place on it and are left out. */
+/**
+ * Logarithmic axis of rates or ratios. Values and ends at or below zero have no place on it; an end far above all values
+ * does not stretch it (it is drawn as an arrow).
+ */
 export function logAxis(
   values: readonly number[],
   ends: readonly Ends[],
@@ -39,12 +43,13 @@ export function logAxis(
   title: string,
   lines: ValueAxis['lines'],
 ): ValueAxis {
-  const positive = [...values, ...ends.flat()].filter((value): value is number => value !== null && value > 0);
+  const marks = [...values, ...lines.map(({ at }) => at)].filter((value) => value > 0);
+  const positive = [...marks, ...ends.flat()].filter((value): value is number => value !== null && value > 0);
   const roomAbove = ends.some(([, upper]) => upper === null) ? 2 : 1.15;
   const roomBelow = ends.some(([lower]) => lower === null) ? 2 : 1.15;
-  const high = Math.max(...positive, ...lines.map(({ at }) => at), 1e-12) * roomAbove;
-  const least = Math.min(...positive, ...lines.map(({ at }) => at), high / 10);
-  const low = Math.max(least / roomBelow, high / 1e5);
+  const highest = Math.max(...positive, 1e-12);
+  const high = Math.min(highest, marks.length === 0 ? highest : 20 * Math.max(...marks)) * roomAbove;
+  const low = Math.max(Math.min(...positive, high / 10) / roomBelow, high / 1e5);
   const position = scaleLog([low, high], range).clamp(true);
   const decades = Array.from({ length: 24 }, (_, index) => 10 ** (index - 14));
   const fine = decades.flatMap((decade) => [2 * decade, 5 * decade]);
@@ -54,7 +59,7 @@ export function logAxis(
     at,
     label: plain(at),
   }));
-  return { position, range, ticks: spread(ticks, position, 44), title, lines };
+  return { position, range, domain: [low, high], ticks: spread(ticks, position, 44), title, lines };
 }
 
 /** Keeps ticks in the order of their importance as long as their labels do not meet. */

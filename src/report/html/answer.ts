@@ -9,7 +9,7 @@ import { formatInterval, formatLike, formatWithError } from '../round.ts';
 import { levelWords, onsetWords, samplesInOrder } from '../words.ts';
 import { bdi, html, nothing, raw, type Markup } from './html.ts';
 
-const plotWidth = 320;
+const plotWidth = 290;
 const rowHeight = 34;
 
 /** The answer: one line a sample, worst news first, each difference drawn against the margin. */
@@ -54,6 +54,7 @@ export function answerSection(result: Result): Markup {
 function row(sample: ResultSample, result: Result, axis: ValueAxis): Markup {
   const onsets = result.vials.filter((vial) => sample.regions.includes(vial.region)).map((vial) => vial.onset_s);
   const difference = sample.extent_difference;
+  const level = levelWords(sample.level);
   const like = (value: number): string => formatLike(value, difference?.se ?? null);
   const body = intervalBody(differenceRow(sample, pageTheme), { ...axis, lines: [] }, 0, rowHeight, pageTheme);
   const said =
@@ -69,7 +70,7 @@ function row(sample: ResultSample, result: Result, axis: ValueAxis): Markup {
     </th>
     <td class="number">${formatWithError(difference)}${bound(sample, like)}</td>
     <td class="plot">${raw(inlineSvg({ width: plotWidth, height: rowHeight, body, description: said }))}</td>
-    <td>${levelWords(sample.level)}${electrons(sample)}</td>
+    <td>${level.said}${level.detail === '' ? nothing : html`<span class="reason">${level.detail}</span>`}</td>
     <td>${onsetWords(onsets)}</td>
   </tr>`;
 }
@@ -88,11 +89,6 @@ function surprise(sample: ResultSample): Markup {
 function bound(sample: ResultSample, like: (value: number) => string): Markup {
   if (sample.bound === null) return nothing;
   return html`<span class="reason">${sample.bound.side} bound ${like(sample.bound.value)}</span>`;
-}
-
-function electrons({ level }: ResultSample): Markup {
-  if (level === null || level.electrons === null || level.electrons.length === 0) return nothing;
-  return html`<span class="reason">counting ${level.electrons.join(', ')} electrons a molecule</span>`;
 }
 
 /** Where the page draws zero and the margin through all rows, as parts of the plot's width. */

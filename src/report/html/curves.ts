@@ -26,7 +26,7 @@ export function curvesSection(run: ChartRun, axis: TimeAxis, events: readonly Ru
     <ul class="key">
       ${key}
     </ul>
-    <ul class="panels">
+    <ul class="panels${run.vials.length > 12 ? ' many' : ''}">
       ${panels}
     </ul>
     ${eventList(events)}

@@ -19,7 +19,7 @@ export function hueSection(run: ChartRun, path: ColourPath, axis: TimeAxis): Mar
       Left: OKLab a (green to red) and b (blue to yellow), no unit; line: the run's colour path from fresh to spent,
       dots: the vial's way, ring: where it ended. Right: OKLCh hue in degrees against time since dosing.
     </p>
-    <ul class="panels">
+    <ul class="panels${run.vials.length > 12 ? ' many' : ''}">
       ${panels}
     </ul>
   </section>`;

@@ -35,7 +35,7 @@ const head = `
 .answer thead th{vertical-align:bottom;padding-bottom:2px;font-weight:600;max-width:190px}
 .answer tbody tr{border-top:1px solid var(--hair)}
 .answer thead+tbody tr:first-child,.answer tfoot tr{border-top:1px solid var(--ink)}
-.answer .plot,.answer tbody .plot{position:relative;padding:0;width:320px;min-width:320px}
+.answer .plot,.answer tbody .plot{position:relative;padding:0;width:290px;min-width:290px}
 .answer tbody .plot::before,.answer tbody .plot::after{content:'';position:absolute;top:0;bottom:0;left:var(--zero);border-left:1px solid var(--rule)}
 .answer tbody .plot::after{left:var(--margin);border-left:1px dashed var(--ink)}
 .answer .plot svg{position:relative;z-index:1;width:100%;height:auto}
@@ -44,7 +44,7 @@ const head = `
 .answer .reason{display:block}
 .answer .name{font-weight:600}
 .answer tbody td:last-child{white-space:nowrap;padding-right:0}
-.answer tbody th{width:31%}.answer tbody td:nth-last-child(2){width:15%}
+.answer tbody th{width:31%}.answer tbody td:nth-last-child(2){width:20%}
 .answer .number{white-space:nowrap}
 .outcome{white-space:nowrap}
 .outcome svg{display:inline-block;vertical-align:-2px;margin-right:7px}
@@ -52,8 +52,8 @@ const head = `
 
 const rack = `
 .bench{display:grid;grid-template-columns:minmax(0,1fr) minmax(220px,400px);gap:20px 28px;align-items:start}
-.rack{position:relative;height:calc(var(--rows)*184px)}
-.vial{position:absolute;padding:0 5px;height:180px;text-align:center}
+.rack{position:relative;height:calc(var(--rows)*198px)}
+.vial{position:absolute;padding:0 5px;height:194px;text-align:center}
 .glass{display:block;position:relative;height:128px;max-width:62px;margin:6px auto 3px;border:1.5px solid var(--rule);border-radius:5px 5px 14px 14px;cursor:ew-resize;background:repeating-linear-gradient(135deg,var(--paper) 0 3px,var(--band) 3px 4px);touch-action:pan-y}
 .glass::before{content:'';position:absolute;left:14%;right:14%;top:-7px;height:6px;border:1.5px solid var(--rule);border-bottom:0;border-radius:2px 2px 0 0}
 .glass svg{position:absolute;inset:0;width:100%;height:100%;border-radius:3px 3px 12px 12px;overflow:hidden;shape-rendering:crispEdges}
@@ -61,7 +61,7 @@ const rack = `
 .js .cursor{display:block;position:absolute;pointer-events:none;width:0;border-left:1px solid var(--ink);box-shadow:0 0 0 .5px var(--paper)}
 .js .glass .cursor{top:-3px;bottom:-3px;left:calc(var(--at)*100%)}
 .caption{display:flex;justify-content:center;align-items:center;gap:5px;white-space:nowrap}
-.label{display:block;color:var(--soft);white-space:nowrap;overflow:hidden;text-overflow:ellipsis}
+.label{display:-webkit-box;-webkit-box-orient:vertical;-webkit-line-clamp:2;color:var(--soft);overflow:hidden;line-height:1.2}
 .now::before{content:'';display:inline-block;width:9px;height:9px;border-radius:2px;margin-right:4px;background:var(--seen,none)}
 .now:empty::before{display:none}
 .scrub{display:none}
@@ -105,7 +105,7 @@ const narrow = `
 .answer th,.answer td{padding-right:9px}
 .still{max-width:480px}}
 @media (max-width:620px){body{padding:12px}
-.caption{flex-wrap:wrap;gap:0 3px}.rack{height:calc(var(--rows)*204px)}.vial{height:200px;padding:0 2px}
+.caption{flex-wrap:wrap;gap:0 3px}.rack{height:calc(var(--rows)*216px)}.vial{height:212px;padding:0 2px}
 .answer{min-width:680px}}`;
 
 const print = `
@@ -119,8 +119,8 @@ section>h2{margin:8px 0 4px;padding-top:3px}
 .answer{margin-top:6px}.answer .plot,.answer tbody .plot{width:200px;min-width:200px}
 .js .scrub,.js .cursor,.js .screen,.now{display:none}
 .bench{grid-template-columns:minmax(0,1fr) 190px;gap:14px}
-.rack{height:calc(var(--rows)*104px)}.vial{height:100px;padding:0 3px}.glass{height:64px;max-width:36px}
-.panels{grid-template-columns:repeat(4,1fr);gap:6px 10px}
+.rack{height:calc(var(--rows)*108px)}.vial{height:106px;padding:0 3px}.glass{height:64px;max-width:36px}
+.panels{grid-template-columns:repeat(4,1fr);gap:6px 10px}.panels.many{grid-template-columns:repeat(5,1fr);gap:4px 8px}
 .three{grid-template-columns:repeat(3,1fr);gap:10px}
 .columns{columns:3;column-gap:14px}.columns>div{margin-bottom:5px}.sign{margin-top:20px}
 .key{gap:0 10px;margin-bottom:4px}.key svg{width:18px;height:10px}
