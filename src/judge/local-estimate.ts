@@ -1,5 +1,6 @@
 import { interpolate } from '../numeric/interpolate.ts';
 import type { Fit } from '../model/fit.ts';
+import { nearestIndices } from './nearest-indices.ts';
 import { median, robustSd } from './robust.ts';
 import type { UsableSeries } from './types.ts';
 
@@ -32,7 +33,7 @@ export function localEstimate(usable: UsableSeries, fit: Fit | null, atS: number
   const { timeS, extent, se } = usable;
   if (timeS.length === 0) return null;
   const wanted = Math.min(Math.max(Math.round(windowShare * timeS.length), fewestFrames), mostFrames);
-  const nearest = nearestFrames(timeS, atS, wanted);
+  const nearest = nearestIndices(timeS, atS, wanted);
   const curve = fit?.curve ?? null;
   const trend = (time: number): number => (curve === null ? 0 : interpolate(curve.timeS, curve.extent, time));
   const x = nearest.map((i) => timeS[i]! - atS);
@@ -42,16 +43,6 @@ export function localEstimate(usable: UsableSeries, fit: Fit | null, atS: number
   const rho = Math.min(Math.max(fit?.autocorrelation ?? 0, 0), strongestCorrelation);
   const widening = Math.sqrt((1 + rho) / (1 - rho));
   return { value: trend(atS) + line.atZero, se: line.se * widening, frames: nearest.length };
-}
-
-/** Indices of the `count` times nearest to `atS`, ascending. */
-function nearestFrames(timeS: readonly number[], atS: number, count: number): readonly number[] {
-  return timeS
-    .map((time, index) => ({ index, distance: Math.abs(time - atS) }))
-    .sort((first, second) => first.distance - second.distance || first.index - second.index)
-    .slice(0, count)
-    .map(({ index }) => index)
-    .sort((first, second) => first - second);
 }
 
 /** Bisquare-weighted line through (x, y), read at x = 0; a mean when x has no spread or points are few. */

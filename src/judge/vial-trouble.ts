@@ -1,3 +1,4 @@
+import { nearestIndices } from './nearest-indices.ts';
 import { knownMedian } from './robust.ts';
 import type { Situation } from './situation.ts';
 import type { JudgedVial } from './types.ts';
@@ -12,11 +13,7 @@ const shareOfFrames = 0.5;
 
 /** Frames (positions in Measurement.frames) about a time since dosing: the nearest nine usable ones. */
 function framesAbout(judged: JudgedVial, timeS: number): readonly number[] {
-  return judged.usable.frame
-    .map((frame, i) => ({ frame, distance: Math.abs(judged.usable.timeS[i]! - timeS) }))
-    .sort((first, second) => first.distance - second.distance)
-    .slice(0, 9)
-    .map(({ frame }) => frame);
+  return nearestIndices(judged.usable.timeS, timeS, 9).map((i) => judged.usable.frame[i]!);
 }
 
 /** Whether the vial shows two liquid layers at the reading time: halves that differ more than those of still vials do. */

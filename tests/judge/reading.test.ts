@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { judgeRun } from '../../src/judge/judge-run.ts';
 import { localEstimate } from '../../src/judge/local-estimate.ts';
+import { nearestIndices } from '../../src/judge/nearest-indices.ts';
 import { kendallS, rankTest } from '../../src/judge/rank-test.ts';
 import { betweenVialSpread } from '../../src/judge/spread.ts';
 import type { JudgedVial } from '../../src/judge/types.ts';
@@ -39,6 +40,17 @@ describe('the local estimate', () => {
 
   it('is null without frames', () => {
     expect(localEstimate({ timeS: [], extent: [], se: [], frame: [] }, null, 0)).toBeNull();
+  });
+});
+
+describe('the nearest frames', () => {
+  it('are found on either side, and near the ends', () => {
+    const times = [0, 10, 20, 30, 100];
+    expect(nearestIndices(times, 21, 3)).toEqual([1, 2, 3]);
+    expect(nearestIndices(times, 1000, 2)).toEqual([3, 4]);
+    expect(nearestIndices(times, -5, 2)).toEqual([0, 1]);
+    expect(nearestIndices(times, 20, 9)).toEqual([0, 1, 2, 3, 4]);
+    expect(nearestIndices([], 0, 3)).toEqual([]);
   });
 });
 

@@ -5,7 +5,7 @@ import { extentText } from '../text.ts';
 export const colourPath: Check = ({ input }) => {
   const { path } = input;
   const reported = path.notes
-    .filter(({ severity }) => severity !== 'info')
+    .filter(({ code, severity }) => severity !== 'info' && code !== 'no-start-pin' && code !== 'no-end-pin')
     .map(({ code, severity, message }) => ({
       code,
       status: severity === 'fail' ? ('fail' as const) : ('warn' as const),

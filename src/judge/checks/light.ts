@@ -9,7 +9,7 @@ const largeDrift = 0.2;
 export const light: Check = ({ input }) => {
   const code = 'light';
   const { basis, driftRange } = input.measurement.light;
-  const notes = notesOfFamily(input.measurement, 'light');
+  const notes = notesOfFamily(input.measurement, 'light').filter((note) => note.code !== 'no-neutral-patch');
   const said = notes.map(({ message }) => message);
   if (basis === 'none') {
     const message =
