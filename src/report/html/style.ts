@@ -109,17 +109,17 @@ const narrow = `
 .answer{min-width:680px}}`;
 
 const print = `
-@page{size:A4;margin:10mm 11mm}
+@page{size:A4;margin:9mm 10mm}
 @media print{
 :root{--paper:#fff;--ink:#000;--soft:#333;--rule:#666;--hair:#ccc;--band:#bbb;--faint:#e6e6e6}
 body{max-width:none;padding:0;font-size:8px;line-height:1.3;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 h1,.count,.trust h2{font-size:14px}h2,h3{font-size:8px}
-section>h2{margin:8px 0 4px;padding-top:3px}
+section>h2{margin:6px 0 3px;padding-top:2px}
 .head{grid-template-columns:1fr 250px;gap:8px 20px}.trust{padding:4px 8px}
 .answer{margin-top:6px}.answer .plot,.answer tbody .plot{width:200px;min-width:200px}
 .js .scrub,.js .cursor,.js .screen,.now{display:none}
 .bench{grid-template-columns:minmax(0,1fr) 190px;gap:14px}
-.rack{height:calc(var(--rows)*108px)}.vial{height:106px;padding:0 3px}.glass{height:64px;max-width:36px}
+.rack{height:calc(var(--rows)*95px)}.vial{height:94px;padding:0 3px}.glass{height:52px;max-width:34px}
 .panels{grid-template-columns:repeat(4,1fr);gap:6px 10px}.panels.many{grid-template-columns:repeat(5,1fr);gap:4px 8px}
 .three{grid-template-columns:repeat(3,1fr);gap:10px}
 .columns{columns:3;column-gap:14px}.columns>div{margin-bottom:5px}.sign{margin-top:20px}
