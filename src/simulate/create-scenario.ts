@@ -17,7 +17,8 @@ export type KineticsInput =
   | ({ readonly model: 'first-order-induction'; readonly k: number; readonly inductionS: number } & Shape)
   | ({ readonly model: 'consecutive'; readonly k1: number; readonly k2: number } & Shape)
   | ({ readonly model: 'sigmoid'; readonly k: number; readonly middleS: number } & Shape)
-  | ({ readonly model: 'second-order'; readonly k: number } & Shape);
+  | ({ readonly model: 'second-order'; readonly k: number } & Shape)
+  | { readonly model: 'colours'; readonly from: string; readonly to: string; readonly k: number };
 interface Shape {
   readonly amplitude?: number | undefined;
 }
@@ -149,6 +150,7 @@ function kineticsOf(kinetics: KineticsInput): Kinetics {
     case 'none':
     case 'constant':
     case 'zero-order':
+    case 'colours':
       return kinetics;
     case 'first-order':
     case 'burst-background':

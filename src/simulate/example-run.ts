@@ -13,6 +13,7 @@ export function exampleRun(scenario: Scenario, files: { readonly source: string;
   const layout = layoutOf(scenario);
   const { chemistry, reading, frame } = scenario;
   const { reagent } = chemistry;
+  const isDye = scenario.vials.some(({ kinetics }) => kinetics.model === 'colours');
   return {
     rig: {
       schema: 'vialapse/rig@1',
@@ -38,22 +39,27 @@ export function exampleRun(scenario: Scenario, files: { readonly source: string;
       rig: files.rig,
       source: files.source,
       timing: scenario.media.kind === 'jpeg' ? { clock: 'exif' } : { interval_s: scenario.intervalS },
-      reaction: 'acid-dichromate',
+      reaction: isDye ? 'aldehyde-acid' : 'acid-dichromate',
       ...known({ read_at_s: reading.readAtS }),
       alpha: reading.alpha,
       margin: reading.margin,
       record: { notes: 'A modelled run, not photographed: see truth.json.' },
-      dose: {
-        reagent: {
-          salt: reagent.salt,
-          salt_g: reagent.saltG,
-          water_ml: reagent.waterMl,
-          acid_ml: reagent.acidMl,
-          acid_percent: reagent.acidPercent,
-        },
-        reagent_ml: chemistry.reagentMl,
-        sample_ml: chemistry.sampleMl,
-      },
+      // Invented dyes have no recipe.
+      ...(isDye
+        ? {}
+        : {
+            dose: {
+              reagent: {
+                salt: reagent.salt,
+                salt_g: reagent.saltG,
+                water_ml: reagent.waterMl,
+                acid_ml: reagent.acidMl,
+                acid_percent: reagent.acidPercent,
+              },
+              reagent_ml: chemistry.reagentMl,
+              sample_ml: chemistry.sampleMl,
+            },
+          }),
       vials: scenario.vials.map((vial, index) => vialEntry(vial, regionName(index, scenario.rack.columns), scenario)),
     },
   };

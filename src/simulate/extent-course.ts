@@ -31,6 +31,8 @@ function course(kinetics: Kinetics, t: number): number {
       // Shifted to start at zero: a logistic has already begun at time 0.
       return (kinetics.amplitude * (logistic(t) - logistic(0))) / (1 - logistic(0));
     }
+    case 'colours':
+      return -Math.expm1(-kinetics.k * t);
     case 'second-order':
       return (kinetics.amplitude * kinetics.k * t) / (1 + kinetics.k * t);
   }

@@ -16,7 +16,9 @@ export type Kinetics =
   | { readonly model: 'burst-background'; readonly k: number; readonly amplitude: number; readonly background: number }
   | { readonly model: 'consecutive'; readonly k1: number; readonly k2: number; readonly amplitude: number }
   | { readonly model: 'sigmoid'; readonly k: number; readonly middleS: number; readonly amplitude: number }
-  | { readonly model: 'second-order'; readonly k: number; readonly amplitude: number };
+  | { readonly model: 'second-order'; readonly k: number; readonly amplitude: number }
+  /** Not of chromium: an invented dye that turns from one colour (`#rrggbb`, about as seen) to another, first order. For colour tests without known chemistry. */
+  | { readonly model: 'colours'; readonly from: string; readonly to: string; readonly k: number };
 
 export interface ScenarioVial {
   readonly label: string;

@@ -1,5 +1,6 @@
 import { createRandom } from '../numeric/random.ts';
 import { liquidOptics, reagentChromiumMolL } from './chemistry.ts';
+import { dyeMixture } from './dye.ts';
 import { extentAt } from './extent-course.ts';
 import type { Scenario, ScenarioVial } from './scenario.ts';
 
@@ -38,6 +39,8 @@ export function vialCourses(scenario: Scenario): readonly VialCourse[] {
     const extent = (runS: number): number => extentAt(vial.kinetics, runS - vial.addedRunS, rate);
     const levelLossCm = (runS: number): number | null =>
       runS < vial.addedRunS ? null : Math.min(0.8 * liquidCm, (vial.evaporationCmH * (runS - vial.addedRunS)) / 3600);
+    const { kinetics } = vial;
+    const dye = kinetics.model === 'colours' ? dyeMixture(kinetics, rack.innerDiameterCm) : null;
     return {
       region: regionName(index, rack.columns),
       vial,
@@ -50,6 +53,7 @@ export function vialCourses(scenario: Scenario): readonly VialCourse[] {
       absorbance: (runS, strength = 1) => {
         const ageS = Math.max(0, runS - vial.addedRunS);
         const growth = liquidCm / (liquidCm - (levelLossCm(runS) ?? 0));
+        if (dye !== null) return dye(extent(runS), strength * growth);
         return optics({
           extent: extent(runS),
           chromiumMolL: chromiumMolL * strength * growth,

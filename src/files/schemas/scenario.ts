@@ -9,6 +9,7 @@ const time = z.number().nonnegative();
 const amplitude = share.optional();
 const triple = z.tuple([positive.max(1.3), positive.max(1.3), positive.max(1.3)]);
 const matrixRow = z.tuple([z.number(), z.number(), z.number()]);
+const hexColour = z.string().regex(/^#[0-9a-fA-F]{6}$/, { error: 'a colour such as #2f8f4e' });
 /** Standard deviation, relative: above a quarter nothing looks like a rack of vials. */
 const spread = z.number().min(0).max(0.25).optional();
 
@@ -22,6 +23,7 @@ const kineticsSchema = z.discriminatedUnion('model', [
   z.strictObject({ model: z.literal('consecutive'), k1: positive, k2: positive, amplitude }),
   z.strictObject({ model: z.literal('sigmoid'), k: positive, amplitude, middle_s: time }),
   z.strictObject({ model: z.literal('second-order'), k: rate, amplitude }),
+  z.strictObject({ model: z.literal('colours'), from: hexColour, to: hexColour, k: rate }),
 ]);
 
 const vialSchema = z.strictObject({
