@@ -116,7 +116,7 @@ body{max-width:none;padding:0;font-size:8px;line-height:1.3;print-color-adjust:e
 h1,.count,.trust h2{font-size:14px}h2,h3{font-size:8px}
 section>h2{margin:6px 0 3px;padding-top:2px}
 .head{grid-template-columns:1fr 250px;gap:8px 20px}.trust{padding:4px 8px}
-.answer{margin-top:6px}.answer .plot,.answer tbody .plot{width:200px;min-width:200px}
+.answer{margin-top:6px}.answer .plot,.answer tbody .plot{width:165px;min-width:165px}.answer tbody th{width:36%}
 .js .scrub,.js .cursor,.js .screen,.now{display:none}
 .bench{grid-template-columns:minmax(0,1fr) 190px;gap:14px}
 .rack{height:calc(var(--rows)*95px)}.vial{height:94px;padding:0 3px}.glass{height:52px;max-width:34px}
