@@ -11,6 +11,8 @@ export const script = `
   const stillSaid = document.getElementById('still-said');
   const stills = [...document.querySelectorAll('.still img')];
   const nows = [...document.querySelectorAll('.vial .now')];
+  // The time is set on each cursor, not on the page: restyling thousands of points at every step would stutter.
+  const cursors = [...document.querySelectorAll('.cursor')];
   root.classList.add('js');
   const duration = (seconds) => {
     const minutes = Math.round(seconds / 60);
@@ -24,7 +26,7 @@ export const script = `
     const part = Number(slider.value) / data.toS;
     const step = Math.round(part * (data.steps - 1));
     const words = duration(part * data.toS);
-    root.style.setProperty('--at', part);
+    for (const cursor of cursors) cursor.style.setProperty('--at', part);
     said.textContent = words;
     slider.setAttribute('aria-valuetext', words);
     nows.forEach((now, vial) => {

@@ -53,7 +53,7 @@ const head = `
 const rack = `
 .bench{display:grid;grid-template-columns:minmax(0,1fr) minmax(220px,400px);gap:20px 28px;align-items:start}
 .rack{position:relative;height:calc(var(--rows)*198px)}
-.vial{position:absolute;padding:0 5px;height:194px;text-align:center}
+.vial{position:absolute;contain:layout style;padding:0 5px;height:194px;text-align:center}
 .glass{display:block;position:relative;height:128px;max-width:62px;margin:6px auto 3px;border:1.5px solid var(--rule);border-radius:5px 5px 14px 14px;cursor:ew-resize;background:repeating-linear-gradient(135deg,var(--paper) 0 3px,var(--band) 3px 4px);touch-action:pan-y}
 .glass::before{content:'';position:absolute;left:14%;right:14%;top:-7px;height:6px;border:1.5px solid var(--rule);border-bottom:0;border-radius:2px 2px 0 0}
 .glass svg{position:absolute;inset:0;width:100%;height:100%;border-radius:3px 3px 12px 12px;overflow:hidden;shape-rendering:crispEdges}
@@ -81,7 +81,7 @@ const panels = `
 .key{display:flex;flex-wrap:wrap;gap:2px 20px;margin-bottom:8px;color:var(--soft)}
 .key li{display:flex;gap:6px;align-items:center}
 .panels{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(232px,100%),1fr));gap:14px 21px}
-.panel{position:relative}
+.panel{position:relative;contain:layout style}
 .panel>svg{width:100%;height:auto}
 .js .panel .cursor{top:21.5%;bottom:9.2%;left:calc(10% + var(--at)*85.714%);border-left-style:dashed;opacity:.7}
 .events{display:inline-flex;flex-wrap:wrap;gap:0 18px}
