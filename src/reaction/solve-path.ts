@@ -38,12 +38,12 @@ export function solvePath(
   for (let attempt = 0; attempt <= extraStarts; attempt += 1) {
     const random = createRandom(`path-start-${attempt}`);
     const start = prior.map(({ mean, sd }) => mean + (attempt === 0 ? 0 : 0.8 * sd * random.normal()));
-    const near = fitPath(physics, prior, guided, first, start, 15);
+    const near = fitPath(physics, prior, guided, first, start, 20);
     if (near !== null) begun.push(near);
   }
   let best: PathFit | null = null;
-  for (const near of begun.sort((first, second) => first.cost - second.cost).slice(0, 2)) {
-    const free = fitPath(physics, prior, data.observations, first, near.parameters, 40);
+  for (const near of begun.sort((first, second) => first.cost - second.cost).slice(0, 3)) {
+    const free = fitPath(physics, prior, data.observations, first, near.parameters, 60);
     if (free !== null && (best === null || free.cost < best.cost)) best = free;
   }
   if (best === null) return null;

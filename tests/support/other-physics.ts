@@ -105,7 +105,7 @@ export function drawPhysics(random: Random): Physics {
   const blend = isIdeal ? 0 : 0.35 * random.uniform();
   const matrix = exact.map((row, index) => {
     const mixed = row.map((value, column) => value * (1 - blend) + (index === column ? blend : 0));
-    const shift = 0.05 * random.normal();
+    const shift = 0.03 * random.normal();
     mixed[(index + 1) % 3]! += shift;
     mixed[index]! -= shift;
     return mixed;
