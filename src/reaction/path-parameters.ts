@@ -44,9 +44,10 @@ export const at = {
   blueGain: 23,
   flare: 24,
   pathSpread: 25,
+  endSharpness: 26,
 } as const;
 
-export const parameterCount = 26;
+export const parameterCount = 27;
 
 /** The prior of every unknown; `mixing` holds the six off-diagonal elements of the assumed camera matrix. */
 export function pathPrior(mixing: readonly number[], options: PathPriorOptions): readonly PathParameter[] {
@@ -58,9 +59,9 @@ export function pathPrior(mixing: readonly number[], options: PathPriorOptions):
   // a vial's inner width is about 1 cm, seen across its middle: 0.7 to 1.4 cm
   set(at.logAmount, 'reagent amount (log)', Math.log(options.reagentMolPerL ?? usualAmount), known ? 0.3 : 0.5);
   set(at.logEndToStart, 'end species to start species (log)', -0.1, 0.15);
-  set(at.startTilt, 'start spectrum: tail (log per 60 nm)', -0.05, 0.1);
+  set(at.startTilt, 'start spectrum: tail (log per 60 nm)', -0.08, 0.1);
   set(at.startCurve, 'start spectrum: tail curvature', 0, 0.05);
-  set(at.endShift, 'end spectrum: shift (nm)', -3, 8);
+  set(at.endShift, 'end spectrum: shift (nm)', -4, 8);
   set(at.endStretch, 'end spectrum: distance of its bands', 0, 0.06);
   set(at.endTilt, 'end spectrum: ratio of its bands (log)', 0, 0.2);
   set(at.lampTilt, 'lamp: log power per 100 nm', -0.25, 0.45);
@@ -68,8 +69,8 @@ export function pathPrior(mixing: readonly number[], options: PathPriorOptions):
   set(at.redShift, 'red sensitivity: shift (nm)', 0, 9);
   set(at.greenShift, 'green sensitivity: shift (nm)', 0, 9);
   set(at.blueShift, 'blue sensitivity: shift (nm)', 0, 9);
-  set(at.redWidth, 'red sensitivity: width (log)', 0.1, 0.2);
-  set(at.greenWidth, 'green sensitivity: width (log)', 0, 0.2);
+  set(at.redWidth, 'red sensitivity: width (log)', 0.15, 0.2);
+  set(at.greenWidth, 'green sensitivity: width (log)', 0.08, 0.2);
   set(at.blueWidth, 'blue sensitivity: width (log)', 0, 0.2);
   mixing.forEach((value, index) => set(at.mixing + index, `camera mixing ${index + 1}`, value, 0.2));
   set(at.logExposure, 'brightness against the patch (log)', Math.log(0.75), 0.5);
@@ -77,5 +78,6 @@ export function pathPrior(mixing: readonly number[], options: PathPriorOptions):
   set(at.blueGain, 'blue gain (log)', 0, 0.04);
   set(at.flare, 'stray light', 0.01, 0.01);
   set(at.pathSpread, 'spread of path length', 0.05, 0.04);
+  set(at.endSharpness, 'end spectrum: sharpness of its bands (log)', 0.12, 0.2);
   return parameters;
 }

@@ -58,6 +58,7 @@ export function createPathPhysics(species: readonly Species[]): PathPhysics {
   };
   const start = thin(mean('start'));
   const endTable = mean('end');
+  const endTop = Math.max(...endTable);
   const assumedLamp = whiteLed(neutralLed);
   const lamp = thin(assumedLamp);
   const shape = cameraShapes.standard;
@@ -86,6 +87,7 @@ export function createPathPhysics(species: readonly Species[]): PathPhysics {
 
   const colours = (p: ArrayLike<number>, logPathFactor = 0): Float64Array => {
     const amount = Math.LN10 * Math.exp(p[at.logAmount]! + logPathFactor);
+    const sharpness = Math.exp(p[at.endSharpness]!);
     const endFactor = Math.exp(p[at.logEndToStart]!);
     const six = new Float64Array(nm.length);
     const three = new Float64Array(nm.length);
@@ -97,7 +99,9 @@ export function createPathPhysics(species: readonly Species[]): PathPhysics {
       const place = Math.min(Math.max((source - wavelengthsNm[0]!) / 5, 0), wavelengthsNm.length - 1.001);
       const low = Math.floor(place);
       const tabulated = endTable[low]! + (place - low) * (endTable[low + 1]! - endTable[low]!);
-      three[index] = amount * endFactor * tabulated * Math.exp((p[at.endTilt]! * (wavelength - 495)) / 85);
+      // a power of a Gaussian is a narrower or wider Gaussian of the same height
+      const shaped = endTop * (tabulated / endTop) ** sharpness;
+      three[index] = amount * endFactor * shaped * Math.exp((p[at.endTilt]! * (wavelength - 495)) / 85);
     }
     const channelWeights = weights(p);
     const mixing = p as ArrayLike<number>;

@@ -6,9 +6,9 @@ import type { PathPhysics } from './path-physics.ts';
 import { shadingCount, vialLayout, type VialLayout, type VialSpread } from './vial-layout.ts';
 
 /** First guess of how vials differ beyond what their place explains; the brightness is then learnt from the run. Chosen. */
-const firstSpread: VialSpread = { brightness: 0.02, path: 0.01 };
+const firstSpread: VialSpread = { brightness: 0.015, path: 0.007 };
 /** Bounds of the learnt spread of brightness: no glassware is better, and with worse no extent means much. Chosen. */
-const leastBrightness = 0.01;
+const leastBrightness = 0.006;
 const mostBrightness = 0.08;
 /** Starts beside the prior mean; measured: with three, one path in forty ended in a side valley, with one, one in six. */
 const extraStarts = 3;
