@@ -1,16 +1,21 @@
 import type { Fit } from '../model/fit.ts';
 import type { WeightedFit } from './averages.ts';
+import type { PathBends } from './path-bends.ts';
 import type { PreparedSeries } from './prepare-series.ts';
 
 /** Points of the averaged curve; closer together at the beginning, where curves bend. */
 const points = 80;
 
-/** The curve averaged over models, offset included, with a pointwise 95 % band. */
+/**
+ * The curve averaged over models on the scale of the readings, offset included, with a pointwise 95 % band that covers
+ * the errors of the path at each extent too.
+ */
 export function averagedCurve(
   fits: readonly WeightedFit[],
   series: PreparedSeries,
   t: number,
   readAtS: number | null,
+  bends: PathBends | null,
 ): NonNullable<Fit['curve']> {
   const times = Array.from({ length: points }, (_, i) => (i / (points - 1)) ** 2);
   if (readAtS !== null && readAtS > 0 && readAtS < series.spanS) times.push(readAtS / series.spanS);
@@ -19,7 +24,7 @@ export function averagedCurve(
   const n = grid.length;
   const mean = new Float64Array(n);
   const total = fits.reduce((sum, { weight }) => sum + weight, 0);
-  const parts = fits.map((fit) => ({ share: fit.weight / total, ...curveWithVariance(fit, grid) }));
+  const parts = fits.map((fit) => ({ share: fit.weight / total, ...curveWithVariance(fit, grid, bends) }));
   for (const { share, curve } of parts) for (let i = 0; i < n; i += 1) mean[i]! += share * curve[i]!;
   const variance = new Float64Array(n);
   for (const { share, curve, spread } of parts) {
@@ -33,8 +38,8 @@ export function averagedCurve(
   };
 }
 
-function curveWithVariance({ basis }: WeightedFit, grid: Float64Array) {
-  const { candidate, covariance, refits } = basis;
+function curveWithVariance({ basis }: WeightedFit, grid: Float64Array, bends: PathBends | null) {
+  const { candidate, covariance } = basis;
   const { model, fit } = candidate;
   const p = fit.b.length;
   const n = grid.length;
@@ -43,15 +48,11 @@ function curveWithVariance({ basis }: WeightedFit, grid: Float64Array) {
   model.evaluate(fit.b, grid, curve, partials);
   const spread = new Float64Array(n);
   for (let i = 0; i < n; i += 1) {
+    spread[i]! += bends?.variance(curve[i]!) ?? 0;
     curve[i]! += fit.b[0]!;
     for (let j = 0; j < p; j += 1) {
       for (let k = 0; k < p; k += 1) spread[i]! += partials[j]![i]! * partials[k]![i]! * covariance[j * p + k]!;
     }
-  }
-  const other = new Float64Array(n);
-  for (const b of refits) {
-    model.evaluate(b, grid, other, null);
-    for (let i = 0; i < n; i += 1) spread[i]! += (other[i]! + b[0]! - curve[i]!) ** 2 / refits.length;
   }
   return { curve, spread };
 }

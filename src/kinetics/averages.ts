@@ -1,7 +1,6 @@
 import type { IntervalBasis } from './constants.ts';
-import { pathSpread } from './path-refits.ts';
 
-/** A quantity averaged over models: value, and variance within and between models and from the path. */
+/** A quantity averaged over models: value, and variance within and between models, errors of the path included. */
 export interface Averaged {
   readonly value: number;
   readonly se: number;
@@ -26,9 +25,7 @@ export function average(
     const { b } = fit.basis.candidate.fit;
     const value = quantity(fit, b);
     if (value === null || !Number.isFinite(value)) return null;
-    const within = deltaVariance(fit, (at) => quantity(fit, at), value);
-    const path = pathSpread(fit.basis.refits, (at) => quantity(fit, at), value);
-    parts.push({ weight: fit.weight, value, variance: within + path * path });
+    parts.push({ weight: fit.weight, value, variance: deltaVariance(fit, (at) => quantity(fit, at), value) });
   }
   const total = parts.reduce((sum, { weight }) => sum + weight, 0);
   if (!(total > 0)) return null;

@@ -27,7 +27,7 @@ export function chooseModel(
   const simpler = candidates.filter(
     (other) =>
       contains[best.model.name]?.includes(other.model.name) === true &&
-      other.parameters < best.parameters - 0.5 &&
+      other.curveParameters < best.curveParameters - 0.5 &&
       weightOf(other) >= most * Math.exp(-substantialSupport / 2),
   );
   return simpler.reduce((kept, other) => (weightOf(kept) > weightOf(other) ? kept : other), simpler[0] ?? best);
@@ -36,11 +36,11 @@ export function chooseModel(
 /** Whether a model stands at a bound where it is only a simpler candidate again, and no better than that one. */
 export function isRedundant(candidate: CandidateFit, candidates: readonly CandidateFit[]): boolean {
   return (
-    candidate.fit.atBound.includes(true) &&
+    candidate.fit.atBound.slice(0, candidate.reaction.lower.length).includes(true) &&
     candidates.some(
       (other) =>
         other.model.name !== 'none' &&
-        other.parameters < candidate.parameters - 0.5 &&
+        other.curveParameters < candidate.curveParameters - 0.5 &&
         other.deviance < candidate.deviance + 1,
     )
   );

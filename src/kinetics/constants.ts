@@ -1,7 +1,6 @@
 import type { Estimate } from '../model/estimate.ts';
 import { profileInterval } from '../numeric/profile-interval.ts';
 import type { CandidateFit } from './fit-candidate.ts';
-import { pathSpread } from './path-refits.ts';
 import { refine } from './refine.ts';
 import { invertPositive } from './solve-positive.ts';
 
@@ -12,21 +11,20 @@ export interface IntervalBasis {
   readonly covariance: Float64Array;
   /** Two-sided 95 % value of Student's t. */
   readonly t: number;
-  readonly refits: readonly Float64Array[];
 }
 
-export function intervalBasis(candidate: CandidateFit, t: number, refits: readonly Float64Array[]): IntervalBasis {
+export function intervalBasis(candidate: CandidateFit, t: number): IntervalBasis {
   const { fit } = candidate;
-  return { candidate, covariance: invertPositive(fit.information, fit.b.length, fit.atBound), t, refits };
+  return { candidate, covariance: invertPositive(fit.information, fit.b.length, fit.atBound), t };
 }
 
 /**
- * One parameter with its profile-likelihood interval, the errors of the path added in quadrature on each side.
+ * One parameter with its profile-likelihood interval, errors of the path profiled out with the rest.
  * `transform` turns the internal value (span units, perhaps a logarithm) into what is reported and must increase.
  * A side that the data do not close is `null`.
  */
 export function constantEstimate(basis: IntervalBasis, index: number, transform: (value: number) => number): Estimate {
-  const { candidate, covariance, t, refits } = basis;
+  const { candidate, covariance, t } = basis;
   const { model, target, fit } = candidate;
   const p = fit.b.length;
   const value = fit.b[index]!;
@@ -47,11 +45,8 @@ export function constantEstimate(basis: IntervalBasis, index: number, transform:
       return profile.objective - fit.objective;
     },
   });
-  const path = pathSpread(refits, (b) => b[index]!, value);
-  const side = (bound: number | null): number | null =>
-    bound === null ? null : transform(value + Math.sign(bound - value) * Math.hypot(bound - value, t * path));
+  const side = (bound: number | null): number | null => (bound === null ? null : transform(bound));
   const reported = transform(value);
   const slope = (transform(value + 1e-4) - transform(value - 1e-4)) / 2e-4;
-  const total = Math.hypot(se, path);
-  return { value: reported, se: fit.atBound[index] ? null : Math.abs(slope) * total, ci95: [side(low), side(high)] };
+  return { value: reported, se: fit.atBound[index] ? null : Math.abs(slope) * se, ci95: [side(low), side(high)] };
 }

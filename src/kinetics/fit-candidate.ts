@@ -3,6 +3,8 @@ import { estimateNoise } from './estimate-noise.ts';
 import type { NoiseGrid } from './estimate-noise.ts';
 import { findStarts } from './find-start.ts';
 import type { KineticModel, Prior } from './kinetic-model.ts';
+import { throughPath } from './path-bends.ts';
+import type { PathBends } from './path-bends.ts';
 import type { PreparedSeries } from './prepare-series.ts';
 import { refine } from './refine.ts';
 import type { FitTarget, RefinedFit } from './refine.ts';
@@ -10,13 +12,18 @@ import { invertPositive } from './solve-positive.ts';
 
 /** One model fitted with its own errors. */
 export interface CandidateFit {
+  /** The curve as seen, errors of the path among its parameters. */
   readonly model: KineticModel;
+  /** The same parameters' curve on the true scale of extent. */
+  readonly reaction: KineticModel;
   readonly target: FitTarget;
   readonly fit: RefinedFit;
   /** Minus twice the logarithm of the likelihood times the priors, up to a constant shared by all candidates. */
   readonly deviance: number;
   /** Parameters counted: the curve's and the noise's; one held by its prior counts for the part the data decide. */
   readonly parameters: number;
+  /** Those of the curve alone: how rich the model is, whatever the path's errors take up. */
+  readonly curveParameters: number;
   readonly aicc: number | null;
 }
 
@@ -27,12 +34,14 @@ const noiseParameters = 3;
 
 /** Fits by turns: curve, errors from its residuals, curve with these errors, twice. */
 export function fitCandidate(
-  model: KineticModel,
+  reaction: KineticModel,
   series: PreparedSeries,
   grid: NoiseGrid,
   offsetSe: number,
+  bends: PathBends | null,
 ): CandidateFit {
   const n = series.time.length;
+  const model = throughPath(reaction, bends);
   const priors: readonly Prior[] = [{ index: 0, mean: 0, sd: offsetSe }, ...model.priors];
   let target: FitTarget = {
     time: series.time,
@@ -63,9 +72,11 @@ export function fitCandidate(
   const prior = priors.reduce((sum, { index, mean, sd }) => sum + ((fit.b[index]! - mean) / sd) ** 2, 0);
   const deviance = n * Math.log(mlVariance) + fit.squares / mlVariance + target.filter.logDeterminant + prior;
   const covariance = invertPositive(fit.information, p, fit.atBound);
-  const held = priors.reduce((sum, { index, sd }) => sum + Math.min(covariance[index * p + index]! / (sd * sd), 1), 0);
-  const parameters = p - held + noiseParameters;
+  const decided = new Float64Array(p).fill(1);
+  for (const { index, sd } of priors) decided[index]! -= Math.min(covariance[index * p + index]! / (sd * sd), 1);
+  const curveParameters = decided.subarray(0, reaction.lower.length).reduce((sum, share) => sum + share, 0);
+  const parameters = decided.reduce((sum, share) => sum + share, 0) + noiseParameters;
   const spare = n - parameters - 1;
   const aicc = spare > 0 ? deviance + 2 * parameters + (2 * parameters * (parameters + 1)) / spare : null;
-  return { model, target, fit, deviance, parameters, aicc };
+  return { model, reaction, target, fit, deviance, parameters, curveParameters, aicc };
 }

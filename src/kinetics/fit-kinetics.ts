@@ -16,7 +16,8 @@ import { halfTime } from './half-time.ts';
 import type { KineticOptions, KineticSeries } from './kinetic-series.ts';
 import { allModels } from './models/all-models.ts';
 import { onset } from './onset.ts';
-import { pathRefits } from './path-refits.ts';
+import { pathBends } from './path-bends.ts';
+import type { PathBends } from './path-bends.ts';
 import { prepareSeries } from './prepare-series.ts';
 import type { PreparedSeries } from './prepare-series.ts';
 
@@ -36,8 +37,9 @@ export function fitKinetics(series: KineticSeries, options: KineticOptions): Fit
   const prepared = prepareSeries(series);
   if (typeof prepared === 'string') return unfitted(prepared);
   const grid = noiseGrid(prepared);
-  const offsetSe = options.offsetSe ?? defaultOffsetSe;
-  const candidates = allModels.map((model) => fitCandidate(model, prepared, grid, offsetSe));
+  const bends = pathBends(options.pathDraws);
+  const offsetSe = Math.hypot(options.offsetSe ?? defaultOffsetSe, bends?.startSd ?? 0);
+  const candidates = allModels.map((model) => fitCandidate(model, prepared, grid, offsetSe, bends));
   const rising = isRising(candidates, options.falseAlarm);
   const eligible = candidates.map(
     (candidate) => (candidate.model.name !== 'none') === rising && !isRedundant(candidate, candidates),
@@ -49,9 +51,9 @@ export function fitKinetics(series: KineticSeries, options: KineticOptions): Fit
   const averaged: readonly WeightedFit[] = candidates.flatMap((candidate, i) => {
     const weight = weights[i] ?? 0;
     if (weight < leastWeight && candidate !== chosen) return [];
-    return [{ weight, basis: intervalBasis(candidate, t, pathRefits(candidate, options.pathDraws)) }];
+    return [{ weight, basis: intervalBasis(candidate, t) }];
   });
-  return describe(prepared, candidates, weights, chosen, averaged, t, options);
+  return describe(prepared, candidates, weights, chosen, averaged, t, options, bends);
 }
 
 function describe(
@@ -62,11 +64,12 @@ function describe(
   averaged: readonly WeightedFit[],
   t: number,
   options: KineticOptions,
+  bends: PathBends | null,
 ): Fit {
   const { model, target } = chosen;
   const { spanS } = prepared;
   const basis = averaged.find((fit) => fit.basis.candidate === chosen)!.basis;
-  const curve = averagedCurve(averaged, prepared, t, options.readAtS);
+  const curve = averagedCurve(averaged, prepared, t, options.readAtS, bends);
   const still = model.name === 'none';
   const { tau, whiteShare } = target.filter.shape;
   const never = { value: spanS, se: null, ci95: [spanS, null], censored: 'right' } as const;

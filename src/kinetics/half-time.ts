@@ -15,12 +15,12 @@ export function halfTime(fits: readonly WeightedFit[], series: PreparedSeries, t
   const right: TimeEstimate = { value: spanS, se: null, ci95: [spanS, null], censored: 'right' };
   const left: TimeEstimate = { value: firstS, se: null, ci95: [null, firstS], censored: 'left' };
   const reachedAt = (time: number): number | null =>
-    average(fits, ({ basis }, b) => curveAt(basis.candidate.model, b, time))?.value ?? null;
+    average(fits, ({ basis }, b) => curveAt(basis.candidate.reaction, b, time))?.value ?? null;
   const last = reachedAt(1);
   const first = reachedAt(series.time[0]!);
   if (last === null || last < half) return right;
   if (first !== null && first >= half && firstS > 0) return left;
-  const crossing = average(fits, ({ basis }, b) => logCrossing(basis.candidate.model, b));
+  const crossing = average(fits, ({ basis }, b) => logCrossing(basis.candidate.reaction, b));
   if (crossing === null || crossing.value > Math.log(1.5)) return right;
   const value = Math.min(Math.exp(crossing.value) * spanS, spanS);
   const reach = t * crossing.se;
@@ -32,7 +32,7 @@ export function halfTime(fits: readonly WeightedFit[], series: PreparedSeries, t
   };
 }
 
-type Curve = WeightedFit['basis']['candidate']['model'];
+type Curve = WeightedFit['basis']['candidate']['reaction'];
 
 const one = new Float64Array(1);
 const out = new Float64Array(1);
