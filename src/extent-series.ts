@@ -59,6 +59,7 @@ export function readSeries(
       extent: read.extent,
       extentSe: read.extentSe,
       vialSe: read.vialSe,
+      vialSeDf: read.vialSeDf,
       offPath: read.offPath,
       hueDeg: unwrapHue(lch.map((one) => one?.hueDeg ?? null)),
       hueSeDeg: lch.map((one) => one?.hueSeDeg ?? null),

@@ -28,6 +28,8 @@ export interface Difference {
 export interface DifferenceSettings {
   /** Between-vial spread; `df` Infinity for an assumed bound. */
   readonly spread: Spread;
+  /** Degrees of freedom by which the vials' own known error was learnt in this run; `null`: not learnt. */
+  readonly knownDf: number | null;
   /** Standard error of any difference from light that no patch vouches for, extent. */
   readonly lightSe: number;
   /** Error of the path in a difference of one margin above the negatives, extent. */
@@ -45,21 +47,25 @@ const ownVarianceLevel = 0.05;
 export function difference(
   sample: readonly Reading[],
   negatives: readonly Reading[],
-  { spread, lightSe, pathSeAtMargin }: DifferenceSettings,
+  { spread, knownDf, lightSe, pathSeAtMargin }: DifferenceSettings,
 ): Difference {
   const n = sample.length;
   const m = negatives.length;
   const own = sampleMoments(sample.map((one) => one.value)).variance;
   const pooled = spread.value ** 2;
-  const ownVariance = own !== null && own > pooled * fQuantile(1 - ownVarianceLevel, n - 1, Math.min(spread.df, 1e6));
-  const ofSample = ownVariance ? own : Math.max(pooled, knownVariance(sample));
-  const ofNegatives = Math.max(pooled, knownVariance(negatives));
+  const still = (readings: readonly Reading[]): VariancePart =>
+    moderate(pooled, spread.df, knownVariance(readings), knownDf);
+  const alike = still(sample);
+  const ownVariance =
+    own !== null && own > alike.variance * fQuantile(1 - ownVarianceLevel, n - 1, Math.min(alike.df, 1e6));
+  const ofSample = ownVariance ? own : alike.variance;
+  const { variance: ofNegatives, df: negativesDf } = still(negatives);
   const vialParts: readonly VariancePart[] = ownVariance
     ? [
         { variance: ofSample / n, df: n - 1 },
-        { variance: ofNegatives / m, df: spread.df },
+        { variance: ofNegatives / m, df: negativesDf },
       ]
-    : [{ variance: ofSample / n + ofNegatives / m, df: spread.df }];
+    : [{ variance: ofSample / n + ofNegatives / m, df: Math.min(alike.df, negativesDf) }];
   const base = meanShift(negatives);
   const path = pathSe(meanShift(sample).map((shift, k) => shift - base[k]!));
   const withPath = (error: number): readonly VariancePart[] => [
@@ -80,6 +86,17 @@ export function difference(
     lightSe,
     ownVariance,
   };
+}
+
+/**
+ * Variance of a still vial from two estimates of it: the scatter of replicates, and what glass and frames are known to do.
+ * Where the run has learnt the latter from its own vials, both are pooled by their degrees of freedom, unless the replicates
+ * scatter significantly more (then they alone count); else the larger counts, with the replicates' degrees of freedom.
+ */
+function moderate(pooled: number, df: number, known: number, knownDf: number | null): VariancePart {
+  if (knownDf === null || !Number.isFinite(df)) return { variance: Math.max(pooled, known), df };
+  if (pooled > known * fQuantile(1 - ownVarianceLevel, df, knownDf)) return { variance: pooled, df };
+  return { variance: (pooled * df + known * knownDf) / (df + knownDf), df: df + knownDf };
 }
 
 /** Variance of one reading that is known beforehand: frames and, where told, glass and position. */

@@ -33,6 +33,7 @@ export function judgeSamples(situation: Situation): readonly JudgedSample[] {
   const { alpha } = input.run;
   const fit = samples.map((sample) => judgeable(situation, sample));
   const pathSeAtMargin = pathSeOfStep(input.path, levelOfNegatives(situation), margin.value);
+  const knownDf = input.series.find(({ vialSeDf }) => vialSeDf !== undefined)?.vialSeDf ?? null;
   const yardstick = negatives.map((judged) => judged.atRead!);
   const differences = fit.map((entry) =>
     yardstick.length === 0 || entry.fit.length === 0
@@ -40,7 +41,7 @@ export function judgeSamples(situation: Situation): readonly JudgedSample[] {
       : difference(
           entry.fit.map((judged) => judged.atRead!),
           yardstick,
-          { spread: usedSpread, lightSe, pathSeAtMargin },
+          { spread: usedSpread, knownDf, lightSe, pathSeAtMargin },
         ),
   );
   const scale = input.path.pinnedEnd ? 1 : unpinnedScale;

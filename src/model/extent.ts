@@ -39,6 +39,8 @@ export interface ExtentSeries {
   readonly extentSe: Column;
   /** Error constant over this vial's whole run (glass, position), standard error in extent; `null` unknown. */
   readonly vialSe: number | null;
+  /** Degrees of freedom by which `vialSe` was learnt from this run's vials; absent or `null`: not learnt. */
+  readonly vialSeDf?: number | null;
   /** Distance off the path, OKLab units. */
   readonly offPath: Column;
   readonly hueDeg: Column;

@@ -27,6 +27,7 @@ export interface PathReading {
   readonly extents: readonly (ReadExtents & {
     readonly offPath: readonly (number | null)[];
     readonly vialSe: number | null;
+    readonly vialSeDf: number | null;
   })[];
 }
 
@@ -46,7 +47,7 @@ export function readColourPath(input: ColourPathInput): PathReading {
     notes.push({ code: 'no-path', severity: 'fail', message: 'no colour path fits this run; extents are unknown' });
     const unknown = input.vials.map(({ rgb }) => {
       const none = rgb.map(() => null);
-      return { extent: none, extentSe: none, onPath: none, offPath: none, vialSe: null };
+      return { extent: none, extentSe: none, onPath: none, offPath: none, vialSe: null, vialSeDf: null };
     });
     return { path: describe(input, data, null, null, pinnedStart, pinnedEnd, notes), extents: unknown };
   }
@@ -63,7 +64,7 @@ export function readColourPath(input: ColourPathInput): PathReading {
       count += 1;
       return off;
     });
-    return { ...read, offPath, vialSe: model.vialSe[index]! };
+    return { ...read, offPath, vialSe: model.vialSe[index]!, vialSeDf: model.vialSeDf };
   });
   const residual = count === 0 ? null : Math.sqrt(squares / count);
   return { path: describe(input, data, model, residual, pinnedStart, pinnedEnd, notes), extents };
@@ -99,7 +100,7 @@ function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['no
   const typical = data.encoded.map(({ colour }) =>
     colour.length === 0 ? null : medianColour(colour, 0, colour.length - 1),
   );
-  return pathModel(physics, solved.fit, solved.layout, typical);
+  return pathModel(physics, solved.fit, solved.layout, solved.glass.df, typical);
 }
 
 function describe(

@@ -109,7 +109,8 @@ export function fitPath(
       system = null;
     } else {
       damping *= 4;
-      if (damping > 1e8) break;
+      // no step, however short, goes lower: the bottom, as far as the kinks of cut-off channels let one see
+      if (damping > 1e8) converged = true;
     }
   }
   system = linearise(parameters, linear, byLogPath, (index) => derivative(parameters, linear, index));

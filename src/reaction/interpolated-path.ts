@@ -47,6 +47,7 @@ export function interpolatedPath(data: PathData, vialCount: number): PathModel |
     vialPaths: Array.from({ length: vialCount }, () => encoded),
     draws,
     vialSe: Array.from({ length: vialCount }, () => null),
+    vialSeDf: null,
   };
 }
 

@@ -17,6 +17,8 @@ export interface PathModel {
   readonly draws: readonly (readonly number[])[];
   /** Standard error of each vial's extents from its own brightness and light path; `null` unknown. */
   readonly vialSe: readonly (number | null)[];
+  /** Degrees of freedom by which the spread of glass behind `vialSe` was learnt; `null`: not learnt. */
+  readonly vialSeDf: number | null;
 }
 
 /** Enough for standard errors to about 12 % (1/sqrt(2n)); each costs one evaluation of the path. */
@@ -28,6 +30,7 @@ export function pathModel(
   physics: PathPhysics,
   fit: PathFit,
   layout: VialLayout,
+  glassDf: number,
   typicalColours: readonly (Triple | null)[],
 ): PathModel {
   const { parameters, linear, byLogPath } = fit;
@@ -63,5 +66,6 @@ export function pathModel(
     vialPaths,
     draws,
     vialSe: typical.map((extent, vial) => (extent === null ? null : Math.sqrt(vialSquares[vial]! / drawCount))),
+    vialSeDf: glassDf,
   };
 }

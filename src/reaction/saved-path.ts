@@ -61,6 +61,7 @@ export function reuseSavedPath(
       vialPaths: Array.from({ length: vialCount }, () => encoded),
       draws: saved.draws.map((draw) => pathExtents.map((extent) => interpolate(saved.extent, draw, extent))),
       vialSe: Array.from({ length: vialCount }, () => null),
+      vialSeDf: null,
     },
     notes,
   };

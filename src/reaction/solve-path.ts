@@ -49,7 +49,7 @@ export function solvePath(
   if (best === null) return null;
   const glass = learnBrightness(best, data, first);
   const layout = vialLayout(places, { ...firstSpread, brightness: glass.sd });
-  const settled = fitPath(physics, prior, data.observations, layout, best.parameters, 20);
+  const settled = fitPath(physics, prior, data.observations, layout, best.parameters, 60);
   return settled === null ? { fit: best, layout: first, glass } : { fit: settled, layout, glass };
 }
 

@@ -55,7 +55,12 @@ function play(
       null,
     );
     const differences = samples.map((group) =>
-      difference(group, negatives, { spread: spread!, lightSe: 0, pathSeAtMargin: (world.pathSize ?? 0) * margin }),
+      difference(group, negatives, {
+        spread: spread!,
+        knownDf: null,
+        lightSe: 0,
+        pathSeAtMargin: (world.pathSize ?? 0) * margin,
+      }),
     );
     const bounds = boundsOf(differences, alpha, margin, critical);
     if (bounds.some((bound, i) => bound!.above && world.samples[i]!.truth <= margin)) falseReacted += 1;
@@ -123,7 +128,7 @@ describe('the stated risks hold', () => {
         margin,
         null,
       ).spread!;
-      const d = difference([read(0.1)], negatives, { spread, lightSe: 0, pathSeAtMargin: 0 });
+      const d = difference([read(0.1)], negatives, { spread, knownDf: null, lightSe: 0, pathSeAtMargin: 0 });
       if (boundsOf([d], alpha, margin, critical)[0]!.above) found += 1;
     }
     expect(found / 1000).toBeGreaterThan(0.9);
@@ -141,7 +146,7 @@ describe('half-widths for resisted', () => {
     const read = (value: number): Reading => ({ timeS: 0, value, frameSe: 0, vialSe: null, pathShift: [] });
     const negatives = Array.from({ length: count }, () => read(0));
     const spread = { value: sd, df: count - 1, source: 'test' };
-    const d = difference([read(0)], negatives, { spread, lightSe: 0, pathSeAtMargin: 0 });
+    const d = difference([read(0)], negatives, { spread, knownDf: null, lightSe: 0, pathSeAtMargin: 0 });
     const upper = boundsOf([d], 0.05, 0.05)[0]!.upper;
     expect(upper / sd).toBeCloseTo(expected, 1);
   });
