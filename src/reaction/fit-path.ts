@@ -100,7 +100,7 @@ export function fitPath(
     const triedByLogPath = derivative(tried, triedLinear, at.logAmount);
     const triedCost = costOf(tried, triedLinear, triedByLogPath);
     if (triedCost <= cost) {
-      converged = cost - triedCost < 1e-4 * (1 + cost);
+      converged = cost - triedCost < 5e-4 * (1 + cost);
       parameters = tried;
       linear = triedLinear;
       byLogPath = triedByLogPath;

@@ -42,9 +42,13 @@ export function solvePath(
     if (near !== null) begun.push(near);
   }
   let best: PathFit | null = null;
-  for (const near of begun.sort((first, second) => first.cost - second.cost).slice(0, 3)) {
+  for (const near of begun.sort((one, other) => one.cost - other.cost).slice(0, 3)) {
     const free = fitPath(physics, prior, data.observations, first, near.parameters, 60);
-    if (free !== null && (best === null || free.cost < best.cost)) best = free;
+    if (free === null) continue;
+    // two ways to the same bottom: no need for a third
+    const agreed = best !== null && Math.abs(free.cost - best.cost) < 0.02 * (1 + best.cost);
+    if (best === null || free.cost < best.cost) best = free;
+    if (agreed) break;
   }
   if (best === null) return null;
   const glass = learnBrightness(best, data, first);

@@ -56,7 +56,9 @@ function drawSensitivities(random: Random): number[][] {
   const side = (nm: number, band: typeof red): number => gauss(nm, band.peak, nm < band.peak ? band.left : band.right);
   const cut = spread(655, 20);
   return [red, green, blue].map((band, channel) =>
-    grid.map((nm) => (side(nm, band) + (channel === 0 ? lobe * gauss(nm, 450, 25) : 0.03)) / (1 + Math.exp((nm - cut) / 8))),
+    grid.map(
+      (nm) => (side(nm, band) + (channel === 0 ? lobe * gauss(nm, 450, 25) : 0.03)) / (1 + Math.exp((nm - cut) / 8)),
+    ),
   );
 }
 
@@ -73,13 +75,21 @@ function balanceMatrix(raw: number[][], target: number[][], random: Random): num
     reflectance.reduce((sum, value, index) => sum + value * weights[index]!, 0);
   return [0, 1, 2].map((row) => {
     // row sums to one: fit on differences from the third channel
-    let a = 0, b = 0, c = 0, d = 0, e = 0;
+    let a = 0,
+      b = 0,
+      c = 0,
+      d = 0,
+      e = 0;
     for (const sample of samples) {
       const [r, g, bl] = raw.map((weights) => response(weights, sample)) as [number, number, number];
       const y = response(target[row]!, sample) - bl;
       const u = r - bl;
       const v = g - bl;
-      a += u * u; b += u * v; c += v * v; d += u * y; e += v * y;
+      a += u * u;
+      b += u * v;
+      c += v * v;
+      d += u * y;
+      e += v * y;
     }
     const determinant = a * c - b * b;
     const first = (d * c - b * e) / determinant;
@@ -99,8 +109,16 @@ export function drawPhysics(random: Random): Physics {
     unit(cmf.map((xyz, index) => lamp.power[index]! * (row[0]! * xyz[0] + row[1]! * xyz[1] + row[2]! * xyz[2]))),
   );
   const isIdeal = random.uniform() < 0.2;
-  const raw = isIdeal ? ideal : drawSensitivities(random).map((band) => unit(band.map((value, index) => value * lamp.power[index]!)));
-  const exact = isIdeal ? [[1, 0, 0], [0, 1, 0], [0, 0, 1]] : balanceMatrix(raw, ideal, random);
+  const raw = isIdeal
+    ? ideal
+    : drawSensitivities(random).map((band) => unit(band.map((value, index) => value * lamp.power[index]!)));
+  const exact = isIdeal
+    ? [
+        [1, 0, 0],
+        [0, 1, 0],
+        [0, 0, 1],
+      ]
+    : balanceMatrix(raw, ideal, random);
   // cameras do not carry the optimal matrix: blend towards the identity and add a little
   const blend = isIdeal ? 0 : 0.35 * random.uniform();
   const matrix = exact.map((row, index) => {
@@ -110,15 +128,20 @@ export function drawPhysics(random: Random): Physics {
     mixed[index]! -= shift;
     return mixed;
   });
-  const chromate = [spread(185, 30), spread(440, 6), spread(38, 5), spread(5.5, 1.5), spread(1576, 150)] as const;
+  // a shoulder of 185 near 440 nm that leaves about 5.5 at 545 nm (published: 369 and 11 per Cr2O7), and a faint tail
+  const shoulder = { height: spread(185, 30), centre: spread(440, 6), width: spread(39, 3) };
+  const faint = spread(0.5, 0.5);
   const six = grid.map(
     (nm) =>
-      chromate[4] * gauss(nm, 352, 27) + chromate[0] * gauss(nm, chromate[1], chromate[2]) +
-      chromate[3] * Math.exp(-(nm - 545) / 22) * (nm > 470 ? 1 : Math.exp(-(545 - 470) / 22) * 0),
+      1576 * gauss(nm, 352, 27) +
+      shoulder.height * gauss(nm, shoulder.centre, shoulder.width) +
+      faint * Math.exp(-Math.max(0, nm - 545) / 30),
   );
   const long = { centre: spread(582, 10), width: spread(40, 5), height: spread(14.5, 2.5) };
   const short = { centre: spread(415, 9), width: spread(33, 4), height: spread(17, 3) };
-  const three = grid.map((nm) => long.height * gauss(nm, long.centre, long.width) + short.height * gauss(nm, short.centre, short.width));
+  const three = grid.map(
+    (nm) => long.height * gauss(nm, long.centre, long.width) + short.height * gauss(nm, short.centre, short.width),
+  );
   const amount = 0.062 * spread(1, 0.3);
   const flare = 0.02 * random.uniform();
   const exposure = spread(0.75, 0.2);
