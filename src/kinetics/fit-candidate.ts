@@ -61,7 +61,7 @@ export function fitCandidate(
     const { b } = fit;
     const extent = averagingShift(model, b, series, curve);
     const residuals = curve.map((value, i) => b[0]! + value - extent[i]!);
-    const filter = estimateNoise(grid, residuals, partials);
+    const filter = estimateNoise(grid, residuals, partials.slice(0, reaction.lower.length));
     const whitened = new Float64Array(n);
     filter.whiten(residuals, whitened);
     const squares = whitened.reduce((sum, value) => sum + value * value, 0);

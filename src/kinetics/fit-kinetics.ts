@@ -40,7 +40,7 @@ export function fitKinetics(series: KineticSeries, options: KineticOptions): Fit
   const bends = pathBends(options.pathDraws);
   const offsetSe = Math.hypot(options.offsetSe ?? defaultOffsetSe, bends?.startSd ?? 0);
   const candidates = allModels.map((model) => fitCandidate(model, prepared, grid, offsetSe, bends));
-  const rising = isRising(candidates, options.falseAlarm);
+  const rising = isRising(candidates, prepared, options.falseAlarm);
   const eligible = candidates.map(
     (candidate) => (candidate.model.name !== 'none') === rising && !isRedundant(candidate, candidates),
   );
