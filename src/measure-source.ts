@@ -1,23 +1,16 @@
-import { boundingBox, collectColumns, createRegionReader, cropOfImage, regionCrop } from './colour/index.ts';
-import type { RegionReader, RegionReading, TransferName } from './colour/index.ts';
+import { boundingBox, collectColumns, createRegionReader, regionCrop } from './colour/index.ts';
+import type { TransferName } from './colour/index.ts';
 import { UserError } from './errors.ts';
-import { smallJpeg, type OpenSource } from './frames/index.ts';
+import type { OpenSource } from './frames/index.ts';
 import { correctLight, judgeFrames } from './light/index.ts';
-import type { CameraSettings, CropRequest, RgbImage } from './model/frame.ts';
-import type { Measurement, MeasurementNote, RegionColours, Still } from './model/measurement.ts';
+import type { CropRequest } from './model/frame.ts';
+import type { Measurement, MeasurementNote, RegionColours } from './model/measurement.ts';
 import type { Region, Rig } from './model/region.ts';
 import type { Transfer } from './model/run.ts';
-import type { Shift } from './model/shift.ts';
-import {
-  chooseAnchors,
-  createTracker,
-  cropMarginPixels,
-  describeMotion,
-  greyOfImage,
-  type Tracker,
-  type TrackedShift,
-} from './motion/index.ts';
+import { cropMarginPixels, describeMotion } from './motion/index.ts';
 import { backgroundRegions } from './background-regions.ts';
+import { lookAhead } from './look-ahead.ts';
+import { readFrames } from './read-frames.ts';
 
 export interface MeasureRequest {
   readonly source: OpenSource;
@@ -29,26 +22,15 @@ export interface MeasureRequest {
   readonly onFrame: (done: number, total: number | null) => void;
 }
 
-/** Pictures looked at before measuring: enough to tell lasting glare from colour; a few of them go into the report. Chosen. */
-const lookCount = 8;
-const anchorCount = 6;
-const stillWidth = 480;
-
 /** The slow half: every frame's crops to robust colours, motion followed, light corrected. Memory does not grow with pixels. */
 export async function measureSource(request: MeasureRequest): Promise<Measurement> {
   const { source, rig, regions } = request;
   const frame = { width: source.info.width, height: source.info.height };
   checkFrameSize(rig, frame);
   const transfer = transferOf(request.transfer, source.info.transferTag);
-  const looks = await lookAhead(source);
   const white = rig.white;
   const background = white.length > 0 ? [] : backgroundRegions(rig);
   const margin = cropMarginPixels(frame.width);
-  const greys = [looks[0]!, looks[looks.length >> 1]!, looks[looks.length - 1]!].map(({ image }) => greyOfImage(image));
-  const anchors = chooseAnchors(greys, [...rig.regions, ...white], anchorCount).map((crop, index) => ({
-    ...crop,
-    id: `anchor ${index + 1}`,
-  }));
   const measured: readonly { region: Region; crop: CropRequest; kind: 'vial' | 'white' }[] = [
     ...regions.map((region) => ({ region, crop: regionCrop(region, 'vial', frame, margin), kind: 'vial' as const })),
     ...[...white, ...background].map((region) => ({
@@ -58,42 +40,18 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     })),
   ];
   const readers = measured.map(({ region, crop }) => createRegionReader(region, crop, { frame, transfer }));
-  learnFromLooks(
-    looks,
-    anchors,
-    measured.map(({ crop }) => crop),
-    readers,
-    frame,
-  );
+  const { anchors, stills } = await lookAhead({
+    source,
+    still: [...rig.regions, ...white],
+    measured: measured.map(({ crop }, place) => ({ crop, reader: readers[place]! })),
+  });
 
-  const readings: (RegionReading | null)[][] = measured.map(() => []);
-  const timeRunS: number[] = [];
-  const index: number[] = [];
-  const settings: (CameraSettings | null)[] = [];
-  const shifts: (TrackedShift | null)[] = [];
-  const rejected: { index: number; timeRunS: number | null; reason: string }[] = [];
-  let tracker: Tracker | null = null;
-  let framesRead = 0;
-  for await (const one of source.frames([...measured.map(({ crop }) => crop), ...anchors])) {
-    framesRead += 1;
-    request.onFrame(framesRead, source.info.frameCount);
-    if (one.kind === 'rejected') {
-      const named = one.file === null ? one.reason : `${one.file}: ${one.reason}`;
-      rejected.push({ index: one.index, timeRunS: one.timeRunS, reason: named });
-      continue;
-    }
-    tracker ??= anchors.length === 0 ? null : createTracker(one.regions, frame);
-    const shift = tracker === null || tracker.anchors === 0 ? null : tracker.track(one.regions);
-    const pixels = new Map(one.regions.map((region) => [region.id, region]));
-    measured.forEach(({ crop }, place) => {
-      const crops = pixels.get(crop.id);
-      readings[place]!.push(crops === undefined ? null : readers[place]!.read(crops, shift ?? undefined));
-    });
-    timeRunS.push(one.timeRunS);
-    index.push(one.index);
-    settings.push(one.settings);
-    shifts.push(shift);
-  }
+  const { readings, timeRunS, index, settings, shifts, rejected, framesRead, followed } = await readFrames({
+    source,
+    measured: measured.map(({ crop }, place) => ({ crop, reader: readers[place]! })),
+    anchors,
+    onFrame: request.onFrame,
+  });
   if (timeRunS.length === 0) {
     throw new UserError({ code: 'no-frames', message: 'no frame of the source could be used', key: 'source' });
   }
@@ -101,7 +59,8 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
   const columns = measured.map(({ region, kind }, place) => collectColumns(region.id, kind, readings[place]!));
   const refused = judgeFrames({
     vials: columns.slice(0, regions.length),
-    patches: columns.slice(regions.length),
+    // Pieces of the background are no neutral patches: a hand before one of them spoils nothing.
+    patches: columns.slice(regions.length, regions.length + white.length),
     motionConfidence: shifts.map((shift) => shift?.confidence ?? null),
   });
   const kept = timeRunS.map((_, position) => position).filter((position) => refused[position] === null);
@@ -128,17 +87,17 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     centres: Object.fromEntries(measured.map(({ region }) => [region.id, centreOf(region)])),
     settings: keep(settings),
   });
-  const followed = keep(shifts);
+  const keptShifts = keep(shifts);
   const motion = {
-    dx: followed.map((shift) => shift?.dx ?? null),
-    dy: followed.map((shift) => shift?.dy ?? null),
-    rotation: followed.map((shift) => shift?.rotation ?? null),
-    scale: followed.map((shift) => shift?.scale ?? null),
+    dx: keptShifts.map((shift) => shift?.dx ?? null),
+    dy: keptShifts.map((shift) => shift?.dy ?? null),
+    rotation: keptShifts.map((shift) => shift?.rotation ?? null),
+    scale: keptShifts.map((shift) => shift?.scale ?? null),
   };
   const notes: MeasurementNote[] = [
     ...describeMotion(used.timeRunS, motion),
     ...corrected.notes,
-    ...(tracker === null || tracker.anchors === 0 ? [notFollowed] : []),
+    ...(followed ? [] : [notFollowed]),
   ];
   return {
     schema: 'vialapse/measurement@1',
@@ -152,7 +111,7 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     motion,
     light: corrected.light,
     notes,
-    stills: await stillsOf(looks),
+    stills,
   };
 }
 
@@ -184,58 +143,6 @@ function checkFrameSize(rig: Rig, frame: { readonly width: number; readonly heig
 function transferOf(transfer: Transfer, tag: string | null): TransferName {
   if (transfer !== 'tagged') return transfer;
   return tag === 'bt709' || tag === 'linear' || tag === 'hlg' || tag === 'pq' ? tag : 'srgb';
-}
-
-interface Look {
-  readonly image: RgbImage;
-  readonly timeRunS: number;
-}
-
-async function lookAhead(source: OpenSource): Promise<readonly Look[]> {
-  const duration = source.info.durationS ?? 0;
-  const looks: Look[] = [];
-  let failure: unknown = null;
-  for (let look = 0; look < lookCount; look += 1) {
-    try {
-      const taken = await source.still((duration * look) / (lookCount - 1));
-      if (looks.every(({ timeRunS }) => timeRunS !== taken.timeRunS)) looks.push(taken);
-    } catch (error) {
-      failure ??= error; // a broken picture among good ones; the frames tell of it by name
-    }
-  }
-  if (looks.length === 0) throw failure;
-  return looks;
-}
-
-function learnFromLooks(
-  looks: readonly Look[],
-  anchors: readonly CropRequest[],
-  crops: readonly CropRequest[],
-  readers: readonly RegionReader[],
-  frame: { readonly width: number; readonly height: number },
-): void {
-  const cut = (image: RgbImage) => anchors.map((anchor) => cropOfImage(image, anchor));
-  const tracker = anchors.length === 0 ? null : createTracker(cut(looks[0]!.image), frame);
-  for (const { image } of looks) {
-    const shift: Shift | undefined = tracker === null || tracker.anchors === 0 ? undefined : tracker.track(cut(image));
-    readers.forEach((reader, place) => reader.learn(cropOfImage(image, crops[place]!), shift));
-  }
-}
-
-async function stillsOf(looks: readonly Look[]): Promise<readonly Still[]> {
-  return Promise.all(
-    looks.map(async ({ image, timeRunS }, frame) => {
-      const width = Math.min(stillWidth, image.width);
-      const jpeg = await smallJpeg(image, stillWidth);
-      return {
-        frame,
-        timeRunS,
-        width,
-        height: Math.round((image.height * width) / image.width),
-        jpegBase64: Buffer.from(jpeg).toString('base64'),
-      };
-    }),
-  );
 }
 
 function keepColumns(region: RegionColours, kept: readonly number[]): RegionColours {

@@ -39,6 +39,8 @@ export interface RegionReader {
    * `null` when fewer than {@link fewestSamples} samples of the region lie in the crop.
    */
   read(pixels: RegionPixels, shift?: Shift): RegionReading | null;
+  /** A reader of another stretch of the same run: it shares what was learnt and nothing else. */
+  fresh(): RegionReader;
 }
 
 export interface RegionReaderOptions {
@@ -54,22 +56,31 @@ const restlessness = 0.25;
 
 /** A reader of one region; memory does not grow with frames. */
 export function createRegionReader(region: Region, crop: CropRequest, options: RegionReaderOptions): RegionReader {
-  const box = boundingBox(region);
   const centre = { x: options.frame.width / 2, y: options.frame.height / 2 };
   const decode = tabulateTransfer(options.transfer);
-  const learner = createMaskLearner(region, crop, centre);
+  return readerOf(region, crop, { centre, decode, learner: createMaskLearner(region, crop, centre), mask: null });
+}
+
+/** What readers of one region share. */
+interface Learnt {
+  readonly centre: { readonly x: number; readonly y: number };
+  readonly decode: ReturnType<typeof tabulateTransfer>;
+  readonly learner: ReturnType<typeof createMaskLearner>;
+  mask: LiquidMask | null;
+}
+
+function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionReader {
+  const { centre, decode, learner } = learnt;
+  const box = boundingBox(region);
   const histograms = [createHistogram(), createHistogram(), createHistogram()] as const;
   const noise = createCellNoise();
-  let mask: LiquidMask | null = null;
   let cells: SampleCells | null = null;
   let arrangedFor = '';
   let arrangedAt: readonly number[] = [];
 
   const arrange = (pixels: RegionPixels, shift: Shift): SampleCells => {
-    if (mask === null) {
-      if (learner.looks === 0) learner.look(pixels, shift);
-      mask = learner.decide();
-    }
+    if (learner.looks === 0) learner.look(pixels, shift);
+    const mask = (learnt.mask ??= learner.decide());
     const grid = `${pixels.x} ${pixels.y} ${pixels.width} ${pixels.height} ${pixels.pixelsPerSample}`;
     const corners = [
       ...fromReference(shift, centre, box.left, box.top),
@@ -113,13 +124,14 @@ export function createRegionReader(region: Region, crop: CropRequest, options: R
         rgb,
         se: three((channel) => slopes[channel]! * scatter[channel]!),
         clipped: three((channel) => values[channel]!.clipped),
-        leftOut: mask!.leftOut,
+        leftOut: learnt.mask!.leftOut,
         samples: found.distinct,
         halvesDeltaE: halvesDistance(noise.means, found, decode),
         texture: lightnessTexture(planes, found, rgb, slopes),
         meniscusY: meniscus === null ? null : meniscus - (middleY - (box.top + box.bottom) / 2),
       };
     },
+    fresh: () => readerOf(region, crop, learnt),
   };
 }
 

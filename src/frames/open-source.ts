@@ -21,12 +21,17 @@ export interface SourceRequest {
 
 export interface FrameOptions {
   readonly signal?: AbortSignal;
-  /** Let a film be decoded in two halves at once: frame 0 may not be first, and frames of both halves alternate. */
+  /** Let a film be decoded in two halves at once: the first usable frame comes first, then frames of both halves alternate. */
   readonly anyOrder?: boolean;
 }
 
 export interface OpenSource {
   readonly info: SourceInfo;
+  /**
+   * Indices at which frames of `anyOrder` may begin to come beside the earlier ones; ascending, often empty. Between two
+   * of them frames come in order of time, so what follows frames keeps one state for each such stretch.
+   */
+  readonly stretchStarts: readonly number[];
   /** The whole upright picture shown at that time (the frame at or just before it), for looking at. */
   still(timeRunS: number): Promise<{ readonly image: RgbImage; readonly timeRunS: number }>;
   /**
@@ -59,6 +64,7 @@ export async function openSource(request: SourceRequest): Promise<OpenSource> {
   const closing = new AbortController();
   return {
     info: sourceInfo(placed, [...parts.flatMap((part) => part.notes), ...notes], inputs),
+    stretchStarts: stretchStarts(placed, request.untilRunS ?? null),
     still: (timeRunS) => stillAt(placed, timeRunS),
     frames: (crops, options) => {
       const given: FrameOptions = options instanceof AbortSignal ? { signal: options } : (options ?? {});
@@ -73,6 +79,13 @@ export async function openSource(request: SourceRequest): Promise<OpenSource> {
       return Promise.resolve();
     },
   };
+}
+
+function stretchStarts(placed: readonly PlacedPart[], untilRunS: number | null): readonly number[] {
+  return placed.flatMap((place) => {
+    const split = place.part.splitAt(endOf(place, untilRunS));
+    return split === null || place.part.count === null ? [] : [place.firstIndex + split];
+  });
 }
 
 function checkParts(parts: readonly Part[]): void {

@@ -42,6 +42,8 @@ export interface Part {
   readonly notes: readonly Note[];
   /** Absolute paths of all files read. */
   readonly files: readonly string[];
+  /** Position at which a second reading may begin on its own, for frames up to `endPosition`; `null`: nowhere. */
+  splitAt(endPosition: number | null): number | null;
   frames(crops: readonly CropRequest[], options: ReadOptions): AsyncIterable<PartFrame>;
   /** The picture at a position, or the next readable one; `null` when there is none. */
   still(position: number): Promise<{ readonly image: RgbImage; readonly position: number } | null>;

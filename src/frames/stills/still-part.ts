@@ -47,6 +47,7 @@ export async function openStillPart(
       decoder: decoderName(good),
     },
     notes: [...clock.notes, ...profiles.notes],
+    splitAt: () => null,
     frames: (crops, options) =>
       stillFrames(facts, timing.kind === 'clock-exif' ? clock.reasons : [], profiles, name, crops, options),
     still: async (position) => {

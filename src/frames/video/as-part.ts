@@ -1,5 +1,5 @@
 import type { Part } from '../part.ts';
-import { decodeVideo, videoStill } from './decode-video.ts';
+import { decodeVideo, splitPosition, videoStill } from './decode-video.ts';
 import type { VideoPart } from './video-part.ts';
 
 /** A film as a part of a source. */
@@ -17,6 +17,7 @@ export function asPart(video: VideoPart): Part {
     decoder: video.version,
     notes: video.notes,
     files: [video.file],
+    splitAt: (endPosition) => splitPosition(video, Math.min(endPosition ?? Infinity, video.times?.length ?? Infinity)),
     frames: async function* (crops, options) {
       const { endPosition, glance: keyFramesOnly, anyOrder: split, signal } = options;
       for await (const frame of decodeVideo(video, crops, { endPosition, keyFramesOnly, split, signal })) {

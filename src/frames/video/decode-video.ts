@@ -56,14 +56,20 @@ export async function* decodeVideo(
       return;
     }
     first.to = second.from;
-    yield* alternate(readStretch(part, first, options, null), readStretch(part, second, options, beyond));
+    // The first usable picture comes first whatever the second decoder does: motion is told against it.
+    const early = readStretch(part, first, options, null);
+    for (let next = await early.next(); next.done !== true; next = await early.next()) {
+      yield next.value;
+      if (next.value.regions !== null) break;
+    }
+    yield* alternate(early, readStretch(part, second, options, beyond));
   } finally {
     await Promise.all([first.decoder.close(), second?.decoder.close()]);
   }
 }
 
-/** The key frame nearest the middle, when both sides are then worth a process. */
-function splitPosition(part: VideoPart, end: number): number | null {
+/** The key frame nearest the middle, when both sides are then worth a process; positions count up to `end`. */
+export function splitPosition(part: VideoPart, end: number): number | null {
   if (part.times === null || !Number.isFinite(end) || end < splitFrames) return null;
   const middle = end / 2;
   const nearest = part.keyFrames.reduce(

@@ -1,0 +1,105 @@
+import type { RegionReader, RegionReading } from './colour/index.ts';
+import type { OpenSource } from './frames/index.ts';
+import type { CameraSettings, CropRequest, FramePixels, RegionPixels } from './model/frame.ts';
+import { createTracker, type Tracker, type TrackedShift } from './motion/index.ts';
+
+/** A region to be read: the pixels it needs and what reads them. */
+export interface MeasuredCrop {
+  readonly crop: CropRequest;
+  readonly reader: RegionReader;
+}
+
+export interface ReadRequest {
+  readonly source: OpenSource;
+  readonly measured: readonly MeasuredCrop[];
+  readonly anchors: readonly CropRequest[];
+  readonly onFrame: (done: number, total: number | null) => void;
+  /** Let a film be decoded in two halves at once (the default); the readings are the same either way. */
+  readonly twoDecoders?: boolean;
+}
+
+/** All frames in order of time; arrays over usable frames, `readings` first over regions. */
+export interface ReadFrames {
+  readonly readings: readonly (readonly (RegionReading | null)[])[];
+  readonly timeRunS: readonly number[];
+  readonly index: readonly number[];
+  readonly settings: readonly (CameraSettings | null)[];
+  readonly shifts: readonly (TrackedShift | null)[];
+  readonly rejected: { index: number; timeRunS: number | null; reason: string }[];
+  readonly framesRead: number;
+  /** Whether the camera could be followed at all. */
+  readonly followed: boolean;
+}
+
+type Usable = Extract<FramePixels, { kind: 'frame' }>;
+
+/** What follows one stretch of frames in order of time. */
+interface Follower {
+  readonly readers: readonly RegionReader[];
+  readonly tracker: Tracker | null;
+}
+
+interface Row {
+  readonly frame: Pick<Usable, 'index' | 'timeRunS' | 'settings'>;
+  readonly shift: TrackedShift | null;
+  readonly readings: readonly (RegionReading | null)[];
+}
+
+/**
+ * Reads every frame's regions. Two stretches may come at once; each has its own readers and tracker, begun anew at the
+ * same frame however many decoders run, so that the numbers do not depend on them.
+ */
+export async function readFrames(request: ReadRequest): Promise<ReadFrames> {
+  const { source, measured, anchors } = request;
+  const frameSize = { width: source.info.width, height: source.info.height };
+  const followers: Follower[] = [];
+  const rows: Row[] = [];
+  const rejected: ReadFrames['rejected'] = [];
+  let reference: readonly RegionPixels[] | null = null;
+  let framesRead = 0;
+  const crops = [...measured.map(({ crop }) => crop), ...anchors];
+  for await (const one of source.frames(crops, { anyOrder: request.twoDecoders ?? true })) {
+    framesRead += 1;
+    request.onFrame(framesRead, source.info.frameCount);
+    if (one.kind === 'rejected') {
+      const named = one.file === null ? one.reason : `${one.file}: ${one.reason}`;
+      rejected.push({ index: one.index, timeRunS: one.timeRunS, reason: named });
+      continue;
+    }
+    reference ??= anchors.length === 0 ? [] : one.regions.filter(({ kind }) => kind === 'anchor').map(copyOf);
+    const stretch = source.stretchStarts.filter((start) => start <= one.index).length;
+    const follower = (followers[stretch] ??= {
+      readers: measured.map(({ reader }) => reader.fresh()),
+      tracker: followable(createTracker(reference, frameSize)),
+    });
+    rows.push(readFrame(one, measured, follower));
+  }
+  rows.sort((first, second) => first.frame.index - second.frame.index);
+  return {
+    readings: measured.map((_, place) => rows.map(({ readings }) => readings[place]!)),
+    timeRunS: rows.map(({ frame }) => frame.timeRunS),
+    index: rows.map(({ frame }) => frame.index),
+    settings: rows.map(({ frame }) => frame.settings),
+    shifts: rows.map(({ shift }) => shift),
+    rejected,
+    framesRead,
+    followed: followers.some((follower) => follower?.tracker !== null),
+  };
+}
+
+const followable = (tracker: Tracker): Tracker | null => (tracker.anchors === 0 ? null : tracker);
+
+function readFrame(one: Usable, measured: readonly MeasuredCrop[], { readers, tracker }: Follower): Row {
+  const shift = tracker === null ? null : tracker.track(one.regions);
+  const pixels = new Map(one.regions.map((region) => [region.id, region]));
+  const readings = measured.map(({ crop }, place) => {
+    const found = pixels.get(crop.id);
+    return found === undefined ? null : readers[place]!.read(found, shift ?? undefined);
+  });
+  return { frame: { index: one.index, timeRunS: one.timeRunS, settings: one.settings }, shift, readings };
+}
+
+/** The decoder's arrays are overwritten by the next frame. */
+function copyOf(pixels: RegionPixels): RegionPixels {
+  return { ...pixels, red: pixels.red.slice(), green: pixels.green.slice(), blue: pixels.blue.slice() };
+}

@@ -1,0 +1,48 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { afterAll, expect, it } from 'vitest';
+import { createRegionReader, regionCrop } from '../../src/colour/index.ts';
+import { encodeVideo, openSource } from '../../src/frames/index.ts';
+import type { RgbImage } from '../../src/model/frame.ts';
+import type { Region } from '../../src/model/region.ts';
+import { readFrames, type ReadFrames } from '../../src/read-frames.ts';
+import { picture, region } from '../cli/bench.ts';
+
+const folder = mkdtempSync(path.join(tmpdir(), 'vialapse-two-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const frames = 150;
+
+function* film(): Generator<RgbImage> {
+  for (let index = 0; index < frames; index += 1) yield picture(index / frames);
+}
+
+it('one decoder and two give the same readings, in order of time', async () => {
+  const file = path.join(folder, 'film.mp4');
+  await encodeVideo({ file, width: 160, height: 96, framesPerSecond: 10, keyFrameEvery: 30 }, film());
+  const read = async (twoDecoders: boolean): Promise<{ starts: readonly number[]; read: ReadFrames }> => {
+    const source = await openSource({
+      parts: [{ file, startsRunS: null }],
+      timing: { kind: 'interval', intervalS: 60 },
+      baseDir: folder,
+    });
+    try {
+      const frame = { width: source.info.width, height: source.info.height };
+      const measured = [0, 1, 2, 3].map((vial) => {
+        const placed = region(`A${vial}`, vial) as Region;
+        const crop = regionCrop(placed, 'vial', frame, 4);
+        return { crop, reader: createRegionReader(placed, crop, { frame, transfer: 'srgb' }) };
+      });
+      const anchors = [{ id: 'anchor 1', kind: 'anchor' as const, x: 20, y: 20, width: 48, height: 40 }];
+      const request = { source, measured, anchors, twoDecoders, onFrame: () => undefined };
+      return { starts: source.stretchStarts, read: await readFrames(request) };
+    } finally {
+      await source.close();
+    }
+  };
+  const one = await read(false);
+  const two = await read(true);
+  expect(one.starts).toHaveLength(1);
+  expect(two.read).toEqual(one.read);
+  expect(two.read.index).toEqual(Array.from({ length: frames }, (_, index) => index));
+});
