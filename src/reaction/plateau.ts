@@ -14,6 +14,11 @@ const turnedDistance = 0.12;
 /** Missing share of the way below which the plateau begins, and above which at the end no plateau was reached (chosen). */
 const beginsBelow = 0.004;
 const reachedBelow = 0.015;
+/**
+ * Ageing is slow against the reaction: a drift under the tail faster than this share of the colour's greatest speed is not
+ * ageing but the reaction still going on (chosen; a vial two thirds of the way keeps a third of its speed).
+ */
+const fastestAgeing = 0.04;
 
 /**
  * Finds the beginning of a plateau: the last part of the way is taken as an exponential approach with a slow straight
@@ -40,6 +45,8 @@ export function findPlateau(
   const fit = fitTail(timeS.slice(tail), colours.slice(tail));
   const missing = (index: number): number => (fit.size * Math.exp(-fit.rate * (timeS[index]! - timeS[tail]!))) / way;
   if (missing(count - 1) > reachedBelow) return null;
+  const drifted = fit.drift * (timeS[count - 1]! - timeS[tail]!);
+  if (drifted > 0.02 * way && fit.drift > fastestAgeing * greatestSpeed(timeS, smooth)) return null;
   let from = tail;
   while (from < count - 3 && missing(from) > beginsBelow) from += 1;
   // long enough to average noise, short enough to see no ageing: a time constant and a half, at least five frames
@@ -48,6 +55,17 @@ export function findPlateau(
   let sum = 0;
   for (let index = from; index <= to; index += 1) sum += missing(index);
   return { from, to, remaining: sum / (to - from + 1), ageingPerHour: (fit.drift * 3600) / way };
+}
+
+/** Greatest speed of the smoothed colour over a twentieth of the frames, encoded units a second. */
+function greatestSpeed(timeS: readonly number[], smooth: readonly (readonly [number, number, number])[]): number {
+  const stride = Math.max(2, Math.round(timeS.length / 20));
+  let greatest = 0;
+  for (let index = stride; index < timeS.length; index += 1) {
+    const speed = distance(smooth[index]!, smooth[index - stride]!) / (timeS[index]! - timeS[index - stride]!);
+    greatest = Math.max(greatest, speed);
+  }
+  return greatest;
 }
 
 interface Tail {

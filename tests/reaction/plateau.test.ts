@@ -38,6 +38,18 @@ describe('the beginning of a plateau', () => {
     ).toBeNull();
   });
 
+  it('is not taken from a slow vial whose last stretch looks like ageing', () => {
+    for (const tauS of [9000, 12000, 20000]) {
+      expect(
+        findPlateau(
+          times,
+          course((t) => 1 - Math.exp(-t / tauS)),
+          start,
+        ),
+      ).toBeNull();
+    }
+  });
+
   it('is not seen in a vial that did not turn', () => {
     expect(
       findPlateau(
