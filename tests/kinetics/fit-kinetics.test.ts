@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fitKinetics } from '../../src/kinetics/fit-kinetics.ts';
 import type { KineticOptions } from '../../src/kinetics/kinetic-series.ts';
+import { interpolate } from '../../src/numeric/interpolate.ts';
 import { createRandom } from '../../src/numeric/random.ts';
 import { simulateSeries, truths } from './series.ts';
 
@@ -99,6 +100,35 @@ describe('intervals', () => {
     expect(fit.rateConstant!.ci95[0]).toBeGreaterThan(0);
     expect(fit.rateConstant!.ci95[1]).toBeNull();
     expect(fit.onsetS!.censored).toBe('left');
+  });
+});
+
+describe('a smooth error of the colour path', () => {
+  // Root mean square 0.035; over 300 seeded series first order is named in 94 % and the median error of k is 2.2 %
+  // (scripts/kinetics/study.ts path); of 30, fewer than 24 has chance 0.4 %.
+  it('neither renames a first-order reaction nor bends its rate', () => {
+    const random = createRandom('smooth paths');
+    const grid = Array.from({ length: 41 }, (_, i) => i / 40);
+    const smooth = (): readonly number[] => {
+      const sizes = [0.043, 0.022, 0.011].map((size) => size * random.normal());
+      return grid.map((x) => sizes.reduce((sum, size, j) => sum + size * Math.sin((j + 1) * Math.PI * x), 0));
+    };
+    const errors: number[] = [];
+    let covered = 0;
+    for (let i = 0; i < 30; i += 1) {
+      const error = smooth();
+      const pathDraws = { extent: grid, draws: Array.from({ length: 32 }, smooth) };
+      const seen = (t: number): number => firstOrder(t) + interpolate(grid, error, firstOrder(t));
+      const fit = fitKinetics(simulateSeries(seen, `smooth ${i}`, { count: 120 }), { ...options, pathDraws });
+      if (fit.model !== 'first-order') continue;
+      const { value, ci95 } = fit.rateConstant!;
+      errors.push(Math.abs(value * 1200 - 1));
+      if (ci95[0]! <= 1 / 1200 && 1 / 1200 <= ci95[1]!) covered += 1;
+    }
+    expect(errors.length).toBeGreaterThanOrEqual(24);
+    errors.sort((first, second) => first - second);
+    expect(errors[errors.length >> 1]).toBeLessThan(0.05);
+    expect(covered / errors.length).toBeGreaterThan(0.8);
   });
 });
 
