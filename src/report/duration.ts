@@ -22,3 +22,12 @@ export function formatDuration(seconds: number): string {
 export function timeUnit(spanS: number): { readonly name: 'min' | 'h'; readonly divisor: number } {
   return spanS <= 5400 ? { name: 'min', divisor: 60 } : { name: 'h', divisor: 3600 };
 }
+
+/**
+ * Step in seconds to which a time of that standard error is rounded: the largest whole step of a clock not above it, so
+ * that one or two digits of the error are kept. `null` or nil: to the second.
+ */
+export function durationStep(se: number | null): number {
+  const steps = [10, 30, 60, 300, 600, 1800, 3600].filter((step) => se !== null && step <= se);
+  return steps.at(-1) ?? 1;
+}

@@ -8,11 +8,13 @@ export interface PanelVial {
   readonly vial: ChartVial;
 }
 
-/** References first, as they are the yardstick, then the samples, each in the order of the rack. */
+/** References first, as they are the yardstick, in the order of the rack; then the samples, replicates side by side. */
 export function byRole(vials: readonly ChartVial[]): readonly ChartVial[] {
+  const samples = vials.filter(({ result }) => result.role === 'sample');
+  const place = ({ sample }: ChartVial): number => samples.findIndex((other) => other.sample === sample);
   return [
     ...vials.filter(({ result }) => result.role !== 'sample'),
-    ...vials.filter(({ result }) => result.role === 'sample'),
+    ...[...samples].sort((first, second) => place(first) - place(second)),
   ];
 }
 
@@ -23,7 +25,7 @@ export function alignedVials(runs: readonly ChartRun[]): readonly PanelVial[] {
 
 /** Vials of one role and label over all runs; of a single run every vial stands alone. */
 export function alignedGroups(runs: readonly ChartRun[]): readonly (readonly PanelVial[])[] {
-  const members = runs.flatMap((run, runNumber) => run.vials.map((vial) => ({ run, runNumber, vial })));
+  const members = runs.flatMap((run, runNumber) => byRole(run.vials).map((vial) => ({ run, runNumber, vial })));
   const groups = new Map<string, PanelVial[]>();
   for (const wanted of [false, true]) {
     for (const member of members) {

@@ -13,7 +13,7 @@ const perHour = 3600;
 
 /** Initial rates of all vials of one run or several, extent per hour, on a logarithmic axis. */
 export function rateChart(runs: readonly ChartRun[], width: number, theme: ChartTheme): Drawing {
-  const layout = { width, labelWidth: Math.min(230, width * 0.4), saidWidth: 100 };
+  const layout = { width, labelWidth: Math.min(230, width * 0.4), saidWidth: 112 };
   const rows = alignedVials(runs).map((member) => rateRow(member, runs.length > 1, theme));
   const axis = logAxis(
     rows.flatMap((row) => (row.value === null ? [] : [row.value])),
@@ -56,5 +56,6 @@ function rateRow({ vial, runNumber }: PanelVial, several: boolean, theme: ChartT
 function rateWords(vial: ResultVial): string {
   const rate = vial.fit.initial_rate;
   if (rate === null) return unknown;
+  if (rate.value === 0) return 'no change fitted';
   return formatWithError({ value: rate.value * perHour, se: rate.se === null ? null : rate.se * perHour });
 }

@@ -1,5 +1,5 @@
 import type { Result, ResultRatio } from '../../model/result.ts';
-import { formatInterval, formatSignificant } from '../round.ts';
+import { formatInterval, formatLike, formatSignificant } from '../round.ts';
 import { samplesInOrder } from '../words.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { runLegend } from './legend.ts';
@@ -19,14 +19,14 @@ const titles: Readonly<Record<RatioKind, string>> = {
 
 /** Ratios of every sample to every reference it was compared with, on a logarithmic axis. */
 export function ratioChart(runs: readonly ChartRun[], kind: RatioKind, width: number, theme: ChartTheme): Drawing {
-  const layout = { width, labelWidth: width * 0.4, saidWidth: width * 0.25 };
+  const layout = { width, labelWidth: Math.min(230, width * 0.42), saidWidth: 112 };
   const rows = runs.flatMap(({ result }, runNumber) =>
     samplesInOrder(result).flatMap((sample) =>
       sample.against.map((against): IntervalRow => {
         const ratio = against[kind];
         return {
-          name: `${runs.length > 1 ? `${runNumber + 1} ` : ''}${sample.regions.join(' ')}`,
-          label: referenceName(result, against.reference),
+          name: `${runs.length > 1 ? `${runNumber + 1} ` : ''}${sample.regions.join(' ')} ÷ ${against.reference}`,
+          label: referenceLabel(result, against.reference),
           value: ratio === null || ratio.value <= 0 ? null : ratio.value,
           ends: ratio === null ? [null, null] : openEnds(ratio),
           bound: null,
@@ -58,9 +58,8 @@ export function ratioChart(runs: readonly ChartRun[], kind: RatioKind, width: nu
 }
 
 /** References are named by region; their label tells what is in them. */
-function referenceName(result: Result, reference: string): string {
-  const vial = result.vials.find(({ region }) => region === reference);
-  return vial === undefined ? reference : `${reference} ${vial.label}`;
+function referenceLabel(result: Result, reference: string): string {
+  return result.vials.find(({ region }) => region === reference)?.label ?? '';
 }
 
 /** A lower end at or below zero bounds nothing on a ratio. */
@@ -70,6 +69,11 @@ function openEnds({ ci95: [lower, upper] }: ResultRatio): readonly [number | nul
 
 export function ratioWords(ratio: ResultRatio | null): string {
   if (ratio === null) return 'not estimable';
+  if (ratio.value === 0) return 'no change fitted';
   if (ratio.ci95[1] !== null && ratio.ci95[1] <= 0) return 'not above 0';
-  return formatInterval(openEnds(ratio), (value) => formatSignificant(value, 2));
+  const [lower, upper] = openEnds(ratio);
+  const width = lower === null || upper === null ? null : upper - lower;
+  return formatInterval([lower, upper], (value) =>
+    width === null || width <= 0 || value >= 1000 ? formatSignificant(value, 2) : formatLike(value, width / 4),
+  );
 }

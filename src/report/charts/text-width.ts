@@ -15,6 +15,7 @@ export function textWidth(content: string, bold = false): number {
 
 function widthOf(sign: string): number {
   if (narrow.has(sign)) return 0.36;
+  if (sign === '÷') return 0.84;
   if (wide.has(sign) || sign > '\u024f') return 0.95;
   return sign >= 'A' && sign <= 'Z' ? 0.68 : 0.61;
 }

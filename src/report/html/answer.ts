@@ -6,13 +6,13 @@ import { coordinate, inlineSvg, text } from '../charts/svg.ts';
 import { pageTheme } from '../charts/theme.ts';
 import { formatDuration } from '../duration.ts';
 import { formatInterval, formatLike, formatWithError } from '../round.ts';
-import { levelWords, onsetWords, samplesInOrder } from '../words.ts';
+import { levelHead, levelWords, onsetWords, samplesInOrder } from '../words.ts';
 import { bdi, html, nothing, raw, type Markup } from './html.ts';
 
 const plotWidth = 290;
 const rowHeight = 34;
 
-/** The answer: one line a sample, worst news first, each difference drawn against the margin. */
+/** The answer: one line a sample, what is not as it should be first, each difference drawn against the margin. */
 export function answerSection(result: Result): Markup {
   const { run } = result;
   if (result.samples.length === 0) return html`<p>This run holds references only: there is no sample to judge.</p>`;
@@ -26,12 +26,12 @@ export function answerSection(result: Result): Markup {
       <tr>
         <th scope="col">Outcome</th>
         <th scope="col">Sample</th>
-        <th scope="col">Extent above the negatives at ${formatDuration(run.read_at_s)}</th>
+        <th scope="col">Extent above the negatives at ${formatDuration(run.read_at_s).replaceAll(' ', '\u00a0')}</th>
         <th scope="col" class="plot">
           <span class="hidden">Difference drawn against the margin of ${margin}</span>${marginHead(axis, margin)}
         </th>
-        <th scope="col">Level</th>
-        <th scope="col">Onset</th>
+        <th scope="col">${levelHead(result)}</th>
+        <th scope="col">Onset, 95 %</th>
       </tr>
     </thead>
     <tbody>
@@ -45,7 +45,7 @@ export function answerSection(result: Result): Markup {
           <i>Resisted</i>: upper bound below it (risk ${percent(run.alpha)} for each sample).
         </td>
         <td class="plot">${axisFoot(axis)}</td>
-        <td colspan="2" class="note wrap">Axis: linear to the margin, logarithmic beyond.</td>
+        <td colspan="2" class="note">Axis: linear to the margin, logarithmic beyond.</td>
       </tr>
     </tfoot>
   </table>`;
@@ -55,6 +55,7 @@ function row(sample: ResultSample, result: Result, axis: ValueAxis): Markup {
   const onsets = result.vials.filter((vial) => sample.regions.includes(vial.region)).map((vial) => vial.onset_s);
   const difference = sample.extent_difference;
   const level = levelWords(sample.level);
+  const onset = onsetWords(onsets);
   const like = (value: number): string => formatLike(value, difference?.se ?? null);
   const body = intervalBody(differenceRow(sample, pageTheme), { ...axis, lines: [] }, 0, rowHeight, pageTheme);
   const said =
@@ -64,14 +65,12 @@ function row(sample: ResultSample, result: Result, axis: ValueAxis): Markup {
   return html`<tr>
     <td class="outcome">${outcomeIcon(sample.outcome)}<b>${sample.outcome}</b>${surprise(sample)}</td>
     <th scope="row">
-      <span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}<span class="reason"
-        >${sample.reason}</span
-      >
+      <span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}${soft(remark(sample))}
     </th>
     <td class="number">${formatWithError(difference)}${bound(sample, like)}</td>
     <td class="plot">${raw(inlineSvg({ width: plotWidth, height: rowHeight, body, description: said }))}</td>
-    <td>${level.said}${level.detail === '' ? nothing : html`<span class="reason">${level.detail}</span>`}</td>
-    <td>${onsetWords(onsets)}</td>
+    <td>${level.said}${level.details.map(soft)}</td>
+    <td>${onset.said}${soft(onset.detail)}</td>
   </tr>`;
 }
 
@@ -81,14 +80,31 @@ export function outcomeIcon(outcome: ResultSample['outcome']): Markup {
   );
 }
 
+function soft(words: string): Markup {
+  return words === '' ? nothing : html`<span class="reason">${words}</span>`;
+}
+
+/**
+ * What the line says beyond its own numbers: why nothing could be decided, or which vials were left out. The first
+ * sentence of a decided sample only puts the numbers of the line in words; it stands in full below.
+ */
+function remark({ outcome, reason }: ResultSample): string {
+  return outcome === 'undecided'
+    ? reason
+    : reason
+        .split(/(?<=[.]) (?=[A-Z])/)
+        .slice(1)
+        .join(' ');
+}
+
 function surprise(sample: ResultSample): Markup {
   if (sample.as_expected === null || sample.expect === null) return nothing;
-  return html`<span class="reason">${sample.as_expected ? 'as expected' : `expected: ${sample.expect}`}</span>`;
+  return sample.as_expected ? soft('as expected') : html`<span class="against">not as expected</span>`;
 }
 
 function bound(sample: ResultSample, like: (value: number) => string): Markup {
   if (sample.bound === null) return nothing;
-  return html`<span class="reason">${sample.bound.side} bound ${like(sample.bound.value)}</span>`;
+  return soft(`${sample.bound.side} bound ${like(sample.bound.value)}`);
 }
 
 /** Where the page draws zero and the margin through all rows, as parts of the plot's width. */
@@ -114,5 +130,5 @@ function axisFoot(axis: ValueAxis): Markup {
 }
 
 function percent(alpha: number): string {
-  return `${Number((100 * alpha).toPrecision(2))} %`;
+  return `${Number((100 * alpha).toPrecision(2))}\u00a0%`;
 }

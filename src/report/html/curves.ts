@@ -22,9 +22,9 @@ export function curvesSection(run: ChartRun, axis: TimeAxis, events: readonly Ru
   );
   return html`<section aria-labelledby="curves">
     <h2 id="curves">Extent (fraction converted) against time since dosing</h2>
-    <p class="note">Under each name: extent at the reading time ± standard error, and the model that fits.</p>
     <ul class="key">
       ${key}
+      <li>Under each name: extent at the reading time ± standard error, and the model that fits.</li>
     </ul>
     <ul class="panels${run.vials.length > 12 ? ' many' : ''}">
       ${panels}

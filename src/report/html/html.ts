@@ -27,3 +27,8 @@ export const nothing: Markup = { markup: '' };
 export function bdi(text: string): Markup {
   return html`<bdi>${text}</bdi>`;
 }
+
+/** A sentence whose numbers stay with their units when lines are broken. */
+export function prose(sentence: string): string {
+  return sentence.replace(/(\d) (?=(?:%|h|min|s|mol|ml|mL|g|degrees)\b|%)/g, '$1\u00a0');
+}

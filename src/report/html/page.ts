@@ -10,6 +10,7 @@ import { answerSection } from './answer.ts';
 import { assumedSection } from './assumed.ts';
 import { curvesSection } from './curves.ts';
 import { bdi, html, raw, type Markup } from './html.ts';
+import { headline } from './headline.ts';
 import { hueSection } from './hue.ts';
 import { rackSection } from './rack.ts';
 import { script } from './script.ts';
@@ -48,7 +49,7 @@ export function reportPage(analysis: Analysis): string {
           <div>
             <h1>${bdi(result.run.name)}</h1>
             <p class="soft">${facts(analysis)}</p>
-            <p class="count">${outcomeCount(result)}</p>
+            ${headline(result)}
           </div>
           ${trustBox(result)}
         </header>

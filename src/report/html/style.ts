@@ -20,6 +20,8 @@ bdi{overflow-wrap:anywhere}
 .soft,.note,.reason{color:var(--soft)}
 .note{max-width:92ch}
 .hidden{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
+.print-only{display:none}
+.count bdi{white-space:nowrap}
 :focus-visible{outline:2px solid var(--ink);outline-offset:2px}`;
 
 const head = `
@@ -31,7 +33,7 @@ const head = `
 .trust ul{margin:4px 0}
 .answer{border-collapse:collapse;width:100%;margin-top:14px}
 .answer th,.answer td{text-align:left;vertical-align:middle;padding:0 14px 0 0;font-weight:400}
-.answer tbody td,.answer tbody th{padding-top:3px;padding-bottom:3px}
+.answer tbody td,.answer tbody th{padding-top:4px;padding-bottom:4px}
 .answer thead th{vertical-align:bottom;padding-bottom:2px;font-weight:600;max-width:190px}
 .answer tbody tr{border-top:1px solid var(--hair)}
 .answer thead+tbody tr:first-child,.answer tfoot tr{border-top:1px solid var(--ink)}
@@ -41,10 +43,11 @@ const head = `
 .answer .plot svg{position:relative;z-index:1;width:100%;height:auto}
 .answer .plot+*{padding-left:14px}
 .answer tfoot td{vertical-align:top;padding-top:3px}
-.answer .reason{display:block}
+.answer .reason,.against{display:block}
+.against{padding-left:21px;font-weight:600}
 .answer .name{font-weight:600}
 .answer tbody td:last-child{white-space:nowrap;padding-right:0}
-.answer tbody th{width:31%}.answer tbody td:nth-last-child(2){width:20%}
+.answer tbody th{width:22%}.answer tbody td:nth-last-child(2){width:21%}
 .answer .number{white-space:nowrap}
 .outcome{white-space:nowrap}
 .outcome svg{display:inline-block;vertical-align:-2px;margin-right:7px}
@@ -52,8 +55,8 @@ const head = `
 
 const rack = `
 .bench{display:grid;grid-template-columns:minmax(0,1fr) minmax(220px,400px);gap:20px 28px;align-items:start}
-.rack{position:relative;height:calc(var(--rows)*198px)}
-.vial{position:absolute;contain:layout style;padding:0 5px;height:194px;text-align:center}
+.rack{position:relative;height:calc(var(--rows)*212px)}
+.vial{position:absolute;contain:layout style;padding:0 5px;height:208px;text-align:center}
 .glass{display:block;position:relative;height:128px;max-width:62px;margin:6px auto 3px;border:1.5px solid var(--rule);border-radius:5px 5px 14px 14px;cursor:ew-resize;background:repeating-linear-gradient(135deg,var(--paper) 0 3px,var(--band) 3px 4px);touch-action:pan-y}
 .glass::before{content:'';position:absolute;left:14%;right:14%;top:-7px;height:6px;border:1.5px solid var(--rule);border-bottom:0;border-radius:2px 2px 0 0}
 .glass svg{position:absolute;inset:0;width:100%;height:100%;border-radius:3px 3px 12px 12px;overflow:hidden;shape-rendering:crispEdges}
@@ -61,7 +64,7 @@ const rack = `
 .js .cursor{display:block;position:absolute;pointer-events:none;width:0;border-left:1px solid var(--ink);box-shadow:0 0 0 .5px var(--paper)}
 .js .glass .cursor{top:-3px;bottom:-3px;left:calc(var(--at)*100%)}
 .caption{display:flex;justify-content:center;align-items:center;gap:5px;white-space:nowrap}
-.label{display:-webkit-box;-webkit-box-orient:vertical;-webkit-line-clamp:2;color:var(--soft);overflow:hidden;line-height:1.2}
+.label{display:-webkit-box;-webkit-box-orient:vertical;-webkit-line-clamp:3;color:var(--soft);overflow:hidden;line-height:1.2}
 .now::before{content:'';display:inline-block;width:9px;height:9px;border-radius:2px;margin-right:4px;background:var(--seen,none)}
 .now:empty::before{display:none}
 .scrub{display:none}
@@ -93,6 +96,7 @@ const panels = `
 .columns li{padding-left:12px;text-indent:-12px;overflow-wrap:anywhere}
 .hash{color:var(--soft);overflow-wrap:anywhere}
 dl{display:grid;grid-template-columns:auto 1fr;gap:0 12px;margin:0}
+h3.cite{margin-top:8px}dd.blank{border-bottom:1px solid var(--rule);min-width:8em}
 dt{color:var(--soft)}dd{margin:0;overflow-wrap:anywhere}
 .sign{display:grid;grid-template-columns:2fr 1fr;gap:20px;margin-top:34px}
 .sign span{border-top:1px solid var(--ink);padding-top:2px;color:var(--soft)}`;
@@ -102,28 +106,32 @@ const narrow = `
 .scroll{overflow-x:auto}
 .head,.bench{grid-template-columns:minmax(0,1fr)}
 .answer .plot,.answer tbody .plot{width:170px;min-width:170px}.answer tbody th{width:auto}.answer tbody td:last-child{white-space:normal}
-.answer th,.answer td{padding-right:9px}
+.answer th,.answer td{padding-right:9px}.answer tbody th,.answer thead th:nth-child(2){min-width:118px}.answer .plot svg text{font-size:17px}
+.outcome .against{white-space:normal;max-width:96px}
 .still{max-width:480px}}
-@media (max-width:620px){body{padding:12px}
-.caption{flex-wrap:wrap;gap:0 3px}.rack{height:calc(var(--rows)*216px)}.vial{height:212px;padding:0 2px}
+@media (max-width:620px){body{padding:12px}.count bdi{white-space:normal}
+.caption{flex-wrap:wrap;gap:0 3px}.rack{height:calc(var(--rows)*230px)}.vial{height:226px;padding:0 2px}
 .answer{min-width:680px}}`;
 
 const print = `
-@page{size:A4;margin:9mm 10mm}
+@page{size:A4;margin:8mm 10mm}
 @media print{
 :root{--paper:#fff;--ink:#000;--soft:#333;--rule:#666;--hair:#ccc;--band:#bbb;--faint:#e6e6e6}
 body{max-width:none;padding:0;font-size:8px;line-height:1.3;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 h1,.count,.trust h2{font-size:14px}h2,h3{font-size:8px}
 section>h2{margin:6px 0 3px;padding-top:2px}
 .head{grid-template-columns:1fr 250px;gap:8px 20px}.trust{padding:4px 8px}
-.answer{margin-top:6px}.answer .plot,.answer tbody .plot{width:165px;min-width:165px}.answer tbody th{width:36%}
-.js .scrub,.js .cursor,.js .screen,.now{display:none}
+.answer{margin-top:6px}.answer .plot,.answer tbody .plot{width:165px;min-width:165px}.answer tbody th{width:20%}
+.js .scrub,.js .cursor,.js .screen,.now,.screen-only{display:none}.print-only{display:inline}
+.outcome svg,.caption svg,.trust svg{width:9px;height:9px;vertical-align:-1px}.outcome svg{margin-right:4px}.outcome .reason,.against{padding-left:13px}.note{max-width:none}
+.count{margin-top:4px}.answer tbody td,.answer tbody th{padding-top:2px;padding-bottom:2px}.answer thead th{max-width:none}.answer .plot svg text{font-size:13px}
 .bench{grid-template-columns:minmax(0,1fr) 190px;gap:14px}
-.rack{height:calc(var(--rows)*95px)}.vial{height:94px;padding:0 3px}.glass{height:52px;max-width:34px}
+.rack{height:calc(var(--rows)*88px)}.vial{height:87px;padding:0 3px}.glass{height:46px;max-width:34px}
 .panels{grid-template-columns:repeat(4,1fr);gap:6px 10px}.panels.many{grid-template-columns:repeat(5,1fr);gap:4px 8px}
 .three{grid-template-columns:repeat(3,1fr);gap:10px}
 .columns{columns:3;column-gap:14px}.columns>div{margin-bottom:5px}.sign{margin-top:20px}
 .key{gap:0 10px;margin-bottom:4px}.key svg{width:18px;height:10px}
-section,.panel{break-inside:avoid}.long{break-inside:auto}}`;
+section,.panel{break-inside:avoid}.long,.columns>div{break-inside:auto}h3{break-after:avoid}li{break-inside:avoid}
+.outcome .against{white-space:nowrap;max-width:none}.answer tbody td:last-child{min-width:62px}}`;
 
 export const style = [variables, text, head, rack, panels, narrow, print].join('');

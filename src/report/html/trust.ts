@@ -1,6 +1,6 @@
 import type { Result } from '../../model/result.ts';
 import { trustOf, type Trust } from '../words.ts';
-import { html, nothing, raw, type Markup } from './html.ts';
+import { html, nothing, prose, raw, type Markup } from './html.ts';
 
 const icons: Readonly<Record<Trust, string>> = {
   passed: '<path d="M3 9.5l4 4 8-9" fill="none" stroke="var(--ink)" stroke-width="2"/>',
@@ -25,7 +25,7 @@ export function trustBox(result: Result): Markup {
       listed.length === 0
         ? nothing
         : html`<ul>
-            ${listed.map((check) => html`<li><b>${check.status === 'fail' ? 'failed' : 'care'}</b> ${check.message}</li>`)}
+            ${listed.map((check) => html`<li><b>${check.status === 'fail' ? 'failed' : 'care'}</b> ${prose(check.message)}</li>`)}
           </ul>`
     }
     <p class="soft">${rest > 0 ? `${rest} more below. ` : ''}${passed} of ${result.checks.length} checks passed.</p>

@@ -1,0 +1,41 @@
+import type { Result, ResultSample } from '../../model/result.ts';
+import { outcomeCount, samplesInOrder } from '../words.ts';
+import { bdi, html, type Markup } from './html.ts';
+
+/** Names read at a glance; the table below has them all. */
+const mostNames = 5;
+
+/** The answer in one line: which samples are not what they should be, by name; then the count of outcomes. */
+export function headline(result: Result): Markup {
+  const { said, named } = answerOf(samplesInOrder(result));
+  const names = named
+    .slice(0, mostNames)
+    .map(({ label }, index) => html`${index === 0 ? '' : ', '}${bdi(clipped(label))}`);
+  const rest = named.length - names.length;
+  return html`<p class="count">${said}${names}${rest > 0 ? ` and ${rest} more` : ''}</p>
+    <p class="soft">
+      Of ${result.samples.length} ${result.samples.length === 1 ? 'sample' : 'samples'}: ${outcomeCount(result)}
+    </p>`;
+}
+
+function answerOf(samples: readonly ResultSample[]): { said: string; named: readonly ResultSample[] } {
+  const unexpected = samples.filter((sample) => sample.as_expected === false);
+  if (unexpected.length > 0) return { said: 'Not as expected: ', named: unexpected };
+  const undecided = samples.filter((sample) => sample.outcome === 'undecided');
+  if (undecided.length > 0) return { said: 'Undecided: ', named: undecided };
+  const reacted = samples.filter((sample) => sample.outcome === 'reacted' && sample.as_expected === null);
+  if (reacted.length > 0) return { said: 'Reacted: ', named: reacted };
+  if (samples.length === 0) return { said: 'No samples', named: [] };
+  const told = samples.every((sample) => sample.as_expected === true);
+  return { said: told ? 'All samples as expected' : 'No sample reacted against expectation', named: [] };
+}
+
+/** A label of any length as one that leaves room for the others. */
+function clipped(label: string): string {
+  const characters = [...new Intl.Segmenter('en', { granularity: 'grapheme' }).segment(label)];
+  if (characters.length <= 44) return label;
+  return `${characters
+    .slice(0, 43)
+    .map(({ segment }) => segment)
+    .join('')}…`;
+}

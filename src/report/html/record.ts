@@ -1,0 +1,59 @@
+import type { Result } from '../../model/result.ts';
+import { bdi, html, nothing, raw, type Markup } from './html.ts';
+
+/** What the report was made from, and how to cite it. */
+export function provenance(result: Result): Markup {
+  const { made, run } = result;
+  const inputs = made.inputs.map(
+    (input) =>
+      html`<li>
+        ${bdi(input.path)}<br /><span class="hash"
+          >sha256 ${input.sha256.slice(0, 24)}<span class="screen-only">${input.sha256.slice(24)}</span
+          ><span class="print-only">…</span></span
+        >
+      </li>`,
+  );
+  return html`<div>
+    <h3>Provenance</h3>
+    <p>Vialapse ${made.version}; decoder ${made.decoder}; reaction ${bdi(run.reaction)}.</p>
+    <ul>
+      ${inputs}
+    </ul>
+    <p class="print-only">Hashes stand in full in result.json.</p>
+    <h3 class="cite">How to cite</h3>
+    <p>
+      Vialapse ${made.version}. Report of run “${bdi(run.name)}” (${bdi(run.reaction)}), run file sha256
+      ${(made.inputs[0]?.sha256 ?? 'none').slice(0, 12)}.
+    </p>
+  </div>`;
+}
+
+/** The user's record of the run, with lines for what was left empty and for the reader's signature. */
+export function record(result: Result): Markup {
+  // Lines left empty in the run file are printed as lines to write on.
+  const entries = Object.entries({ operator: '', reagent_lot: '', reagent_made: '', ...result.run.record });
+  const items = entries.map(
+    ([key, value]) =>
+      html`<dt>${bdi(key.replaceAll('_', ' '))}</dt>
+        <dd${value === '' ? raw(' class="blank"') : nothing}>${value === '' ? raw('<span class="hidden">not given</span>') : bdi(value)}</dd>`,
+  );
+  return html`<div>
+    <h3>Record</h3>
+    <dl>${items}</dl>
+    <p class="sign"><span>Read and judged by</span><span>Date</span></p>
+  </div>`;
+}
+
+/** Handling cautions, deferring to those who have the last word. */
+export function cautions(list: readonly string[]): Markup {
+  return html`<div>
+    <h3>Cautions</h3>
+    <ul>
+      ${list.map((caution) => html`<li>${caution}</li>`)}
+    </ul>
+    <p>
+      This report is no safety document: the safety data sheet of each substance, the local rules and licensed practice
+      come first. A colour test screens; it does not prove identity or purity.
+    </p>
+  </div>`;
+}
