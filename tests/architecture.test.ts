@@ -10,16 +10,7 @@ const table: Readonly<Record<string, { folders: readonly string[]; packages: rea
   files: { folders: [], packages: ['zod', 'yaml', 'node:*'] },
   frames: {
     folders: [],
-    packages: [
-      'sharp',
-      'fluent-ffmpeg',
-      'exifr',
-      'heic-decode',
-      'pngjs',
-      '@ffmpeg-installer/*',
-      '@ffprobe-installer/*',
-      'node:*',
-    ],
+    packages: ['sharp', 'exifr', 'heic-decode', 'pngjs', '@ffmpeg-installer/*', 'node:*'],
   },
   motion: { folders: ['numeric'], packages: [] },
   colour: { folders: [], packages: ['culori', 'culori/*'] },
