@@ -5,6 +5,7 @@ import {
   loadTemperature,
   measurementKey,
   readCachedMeasurement,
+  savedPathText,
   settleMeasurement,
   writeCachedMeasurement,
 } from './files/index.ts';
@@ -47,6 +48,8 @@ export interface AnalyseRequest {
   readonly chartSha256: string | null;
   /** Between-vial spread from earlier runs on this rig. */
   readonly history?: Spread | null;
+  /** Sentences that belong to the result's assumptions, such as that the run was judged before with other settings. */
+  readonly remarks?: readonly string[];
 }
 
 export interface AnalysedRun {
@@ -65,7 +68,15 @@ export async function analyseRun(request: AnalyseRequest): Promise<AnalysedRun> 
   const { measurement, remeasured } = await measure(request);
   request.onProgress?.({ stage: 'judging', done: 0, total: null });
   const analysis = await judge(measurement, request);
-  return { analysis, files: writeReport(analysis), remeasured };
+  return { analysis, files: [...writeReport(analysis), ...pathFile(analysis)], remeasured };
+}
+
+/** A run with steady mixtures calibrates its rig and reagent: the path is kept for later runs (`path:` in their run files). */
+function pathFile({ run, path }: Analysis): AnalysedRun['files'] {
+  const calibrated = path.source === 'fitted' && path.pins.some((pin) => pin.includes('(mixture)'));
+  if (!calibrated || path.extent.length === 0) return [];
+  const saved = { rigName: run.rig.name, reaction: run.reaction.name, madeFrom: run.name, path };
+  return [{ path: 'path.json', content: savedPathText(saved) }];
 }
 
 /** The slow half: media to Measurement, kept by content so that a changed role or margin needs no decoding. */
@@ -169,6 +180,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     version: request.version,
     madeAt: request.clock(),
     inputs: request.inputs,
+    remarks: request.remarks ?? [],
   });
   return {
     run,

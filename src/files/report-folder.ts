@@ -10,6 +10,8 @@ const owned = [
   'rates.csv',
   'datapackage.json',
   'report.html',
+  'judgements.json',
+  'path.json',
   'charts',
   'stills',
 ] as const;

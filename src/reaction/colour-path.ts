@@ -40,6 +40,13 @@ export function readColourPath(input: ColourPathInput): PathReading {
   const notes: ColourPath['notes'][number][] = [];
   const pinnedStart = input.saved !== null || data.startColour !== null;
   const pinnedEnd = input.saved !== null || data.endColour !== null;
+  if (data.unsteadyMixtures.length > 0) {
+    notes.push({
+      code: 'mixture-not-constant',
+      severity: 'warn',
+      message: `${data.unsteadyMixtures.join(', ')}: a mixture whose colour does not stay pins nothing`,
+    });
+  }
   if (!pinnedStart) notes.push(noStartPin);
   if (!pinnedEnd) notes.push(noEndPin);
   const model = findModel(input, data, notes);

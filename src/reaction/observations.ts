@@ -16,6 +16,9 @@ const blankSd = 0.003;
 const negativeSd = 0.008;
 const mixtureSd = 0.004;
 
+/** A mixture must stay as it was made: a change of colour beyond this (encoded units; about 0.02 of extent) refuses it. Chosen. */
+const steadyWithin = 0.02;
+
 export interface PathData {
   readonly observations: readonly PathObservation[];
   readonly encoded: readonly EncodedVial[];
@@ -24,6 +27,8 @@ export interface PathData {
   readonly startColour: Triple | null;
   readonly endColour: Triple | null;
   readonly plateaus: readonly (Plateau | null)[];
+  /** Mixtures that were refused as pins because their colour did not stay. */
+  readonly unsteadyMixtures: readonly string[];
 }
 
 /**
@@ -50,6 +55,7 @@ export function pathData(vials: readonly VialColours[]): PathData {
     guess === null || vials[index]!.role !== 'positive' ? null : findPlateau(timeS, colour, guess),
   );
   const ends: Triple[] = [];
+  const unsteadyMixtures: string[] = [];
 
   vials.forEach((vial, index) => {
     const { colour } = encoded[index]!;
@@ -61,6 +67,12 @@ export function pathData(vials: readonly VialColours[]): PathData {
       return;
     }
     if (vial.role === 'mixture' && vial.knownExtent !== null) {
+      const share = Math.max(4, Math.floor(colour.length / 5));
+      const moved = distance(medianColour(colour, 0, share), medianColour(colour, last - share, last));
+      if (moved > steadyWithin) {
+        unsteadyMixtures.push(vial.region);
+        return;
+      }
       add(index, 0, last, { extent: vial.knownExtent, sd: mixtureSd });
       pins.push(`extent ${vial.knownExtent}: ${vial.region} (mixture)`);
       return;
@@ -78,7 +90,7 @@ export function pathData(vials: readonly VialColours[]): PathData {
     }
   });
   const endColour = ends.length === 0 ? null : medianColour(ends, 0, ends.length - 1);
-  return { observations, encoded, pins, startColour, endColour, plateaus };
+  return { observations, encoded, pins, startColour, endColour, plateaus, unsteadyMixtures };
 }
 
 /** First and last frame of stretches along which the colour moved by one bin's length. */

@@ -2,6 +2,7 @@ import type { ColourPath } from '../model/extent.ts';
 import { interpolate } from '../numeric/interpolate.ts';
 import { encode } from './encoded.ts';
 import type { PathData } from './observations.ts';
+import { withOwnBrightness } from './own-brightness.ts';
 import type { PathModel } from './path-model.ts';
 import { pathExtents } from './path-physics.ts';
 import { distance } from './plateau.ts';
@@ -58,7 +59,7 @@ export function reuseSavedPath(
   return {
     model: {
       linear,
-      vialPaths: Array.from({ length: vialCount }, () => encoded),
+      vialPaths: withOwnBrightness(linear, data.observations, vialCount),
       draws: saved.draws.map((draw) => pathExtents.map((extent) => interpolate(saved.extent, draw, extent))),
       vialSe: Array.from({ length: vialCount }, () => null),
       vialSeDf: null,
