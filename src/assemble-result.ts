@@ -16,6 +16,8 @@ export interface ResultParts {
   readonly madeAt: Date;
   /** Files beside the source that the result rests on: run, rig, reaction, …, relative to the run file. */
   readonly inputs: readonly { readonly path: string; readonly sha256: string }[];
+  /** Added to the assumptions. */
+  readonly remarks: readonly string[];
 }
 
 /** Lays out result.json; decides nothing. */
@@ -39,7 +41,7 @@ export function assembleResult(parts: ResultParts): Result {
       alpha: run.alpha,
       margin: judged.marginExtent,
       glance: measurement.glance,
-      assumptions: judged.assumptions,
+      assumptions: [...judged.assumptions, ...parts.remarks],
       record: run.record,
       frames: {
         read: measurement.framesRead,

@@ -147,14 +147,19 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     addedRunS,
     (region, runS) => kept.get(region)!(runS),
   );
-  const fits = series.map((one) =>
+  const fits = series.map((one, index) =>
     fitKinetics(
       { timeS: one.timeS, extent: one.extent, extentSe: one.extentSe },
       {
         falseAlarm: run.alpha / run.vials.length,
         pathDraws: colourPath.draws.length === 0 ? null : { extent: colourPath.extent, draws: colourPath.draws },
         readAtS: run.readAtS,
-        ...(one.vialSe === null ? {} : { offsetSe: Math.max(one.vialSe, 1e-3) }),
+        // a mixture stands where it was made: its level is no burst
+        ...(run.vials[index]!.role === 'mixture'
+          ? { offsetSe: 1 }
+          : one.vialSe === null
+            ? {}
+            : { offsetSe: Math.max(one.vialSe, 1e-3) }),
       },
     ),
   );

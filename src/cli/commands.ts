@@ -38,9 +38,19 @@ export const commands: readonly CommandEntry[] = [
     load: () => import('./commands/analyse.ts'),
   },
   {
+    name: 'batch',
+    summary: 'several runs side by side, and the overview of all',
+    load: () => import('./commands/batch.ts'),
+  },
+  {
     name: 'chart',
     summary: 'rate-comparison charts of one report or several',
     load: () => import('./commands/chart.ts'),
+  },
+  {
+    name: 'plan',
+    summary: 'before the run: recipe, detectable level, places, bench sheet, run.yaml',
+    load: () => import('./commands/plan.ts'),
   },
   {
     name: 'simulate',

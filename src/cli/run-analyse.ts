@@ -13,6 +13,8 @@ import type { Measurement } from '../model/measurement.ts';
 import type { Result } from '../model/result.ts';
 import type { Run } from '../model/run.ts';
 import { analyseRun } from '../pipeline.ts';
+import { judgementsOf } from './judgements.ts';
+import { historyFrom } from './read-overview.ts';
 import { inputsOf, sha256Of } from './run-inputs.ts';
 import { StageLine } from './stage-progress.ts';
 import { summaryOf } from './summary.ts';
@@ -29,6 +31,8 @@ export interface AnalyseOptions {
   readonly json?: boolean | undefined;
   /** No summary on stderr (batch writes its own). */
   readonly quiet?: boolean | undefined;
+  /** The overview.json of earlier runs: how much vials of one liquid differ on this rig. */
+  readonly history?: string | undefined;
 }
 
 /** What one analysis came to. */
@@ -49,6 +53,8 @@ export async function analyseFile(file: string, options: AnalyseOptions = {}): P
   await checkReportFolder(outDir);
   const line = new StageLine();
   try {
+    const inputs = await inputsOf(run);
+    const judgements = await judgementsOf(outDir, run, toolVersion());
     const { analysis, files } = await analyseRun({
       run,
       reaction,
@@ -58,12 +64,14 @@ export async function analyseFile(file: string, options: AnalyseOptions = {}): P
       clock: () => new Date(),
       version: toolVersion(),
       baseDir: path.dirname(run.file),
-      inputs: await inputsOf(run),
+      inputs,
+      remarks: judgements.remarks,
+      history: options.history === undefined ? null : await historyFrom(options.history, run, inputs[1]!.sha256),
       chartSha256: run.rig.chart === null ? null : await sha256Of(run.rig.chart.values),
       cacheDir: path.join(path.dirname(outDir), '.vialapse'),
     });
     refuseSingleFrame(analysis.measurement, run);
-    await writeReportFolder(outDir, files);
+    await writeReportFolder(outDir, [...files, judgements.file]);
     return { result: analysis.result, outDir, exitCode: controlsFailed(analysis.result) ? 3 : 0 };
   } finally {
     line.clear();

@@ -16,6 +16,7 @@ export function register(program: Command): void {
     .option('--out <folder>', 'the report folder (default: reports/<name> beside the run file)')
     .option('--glance', 'a quick answer from key frames only, marked as such')
     .option('--until <seconds>', "leave out frames later than this on the run's clock", positiveNumber)
+    .option('--history <overview>', 'overview.json of earlier runs on this rig: how much vials of one liquid differ')
     .option('--json', 'print the result as JSON on stdout')
     .addHelpText('after', '\nExample:\n  vialapse analyse lot-07/run.yaml --out reports/lot-07')
     .action(async (file: string, options: AnalyseOptions) => {

@@ -1,0 +1,58 @@
+import type { ReferenceChart } from '../model/overview.ts';
+import { ewmaChart, individualsChart } from '../numeric/control-charts.ts';
+import type { FinishedRun } from './overview.ts';
+
+/** Runs below which limits say nothing: they would rest on one or two moving ranges. Chosen. */
+const fewestRuns = 5;
+
+/** A chart for every moving reference over the runs, runs in the order given (that of their names). */
+export function referenceCharts(runs: readonly FinishedRun[]): readonly ReferenceChart[] {
+  const series = new Map<
+    string,
+    { label: string; role: 'positive' | 'standard'; reaction: string; at: Map<string, number[]> }
+  >();
+  for (const { name, result } of runs) {
+    for (const { label, role, fit } of result.vials) {
+      if ((role !== 'positive' && role !== 'standard') || fit.initial_rate === null) continue;
+      const key = JSON.stringify([result.run.reaction, role, label]);
+      const found = series.get(key) ?? { label, role, reaction: result.run.reaction, at: new Map<string, number[]>() };
+      found.at.set(name, [...(found.at.get(name) ?? []), fit.initial_rate.value]);
+      series.set(key, found);
+    }
+  }
+  return [...series.values()].map(({ at, ...named }) => {
+    const rates = [...at].map(([run, values]) => ({
+      run,
+      rate: values.reduce((sum, value) => sum + value, 0) / values.length,
+    }));
+    return { ...named, ...judged(rates) };
+  });
+}
+
+function judged(
+  rates: readonly { readonly run: string; readonly rate: number }[],
+): Pick<ReferenceChart, 'points' | 'limits' | 'reason'> {
+  const values = rates.map(({ rate }) => rate);
+  const chart = rates.length < fewestRuns ? null : individualsChart(values);
+  if (chart === null) {
+    const reason = `limits need ${fewestRuns} runs, there are ${rates.length}`;
+    return { points: rates.map((rate) => ({ ...rate, ewma: null, outside: [] })), limits: null, reason };
+  }
+  const sd = (chart.upper - chart.centre) / 3;
+  const smooth = sd > 0 ? ewmaChart(values, { target: chart.centre, sd }) : null;
+  return {
+    points: rates.map((rate, at) => ({
+      ...rate,
+      ewma: smooth?.ewma[at] ?? null,
+      outside: [
+        ...(chart.outside.includes(at) ? (['individuals'] as const) : []),
+        ...(smooth?.outside.includes(at) === true ? (['ewma'] as const) : []),
+      ],
+    })),
+    limits: {
+      ...{ centre: chart.centre, lower: chart.lower, upper: chart.upper },
+      ...{ ewma_lower: smooth?.lower ?? null, ewma_upper: smooth?.upper ?? null },
+    },
+    reason: null,
+  };
+}

@@ -1,0 +1,143 @@
+import { readdir } from 'node:fs/promises';
+import path from 'node:path';
+import { runCommand } from '../batch/analyse-process.ts';
+import { expandPatterns, isInShard, parseShard, refuseEqualNames, type ListedRun } from '../batch/list-runs.ts';
+import { makeOverview, type FinishedRun } from '../batch/overview.ts';
+import { runAll, worstCode, type Done } from '../batch/run-all.ts';
+import { UserError } from '../errors.ts';
+import { isReportFolder, loadRun, projectRoot, shownPath, writeFileAtomically } from '../files/index.ts';
+import { controlsFailed } from '../judge/controls.ts';
+import type { Overview } from '../model/overview.ts';
+import { overviewCsv, overviewPage } from '../report/overview-page.ts';
+import { trustOf } from '../report/words.ts';
+import { finishedCode, readResult } from './finished-report.ts';
+import { judgedBefore } from './judgements.ts';
+import { printable } from './printable.ts';
+import { readOverview } from './read-overview.ts';
+
+export interface BatchOptions {
+  readonly out?: string | undefined;
+  readonly jobs?: number | undefined;
+  readonly shard?: string | undefined;
+  readonly collect?: boolean | undefined;
+  readonly json?: boolean | undefined;
+}
+
+/** Several runs, each an `analyse` process of its own; then the overview. The exit code. */
+export async function runBatch(patterns: readonly string[], options: BatchOptions): Promise<number> {
+  const shard = options.shard === undefined ? null : parseShard(options.shard);
+  const outDir = path.resolve(options.out ?? 'reports');
+  if (options.collect === true) return collect(outDir, options);
+  if (patterns.length === 0) {
+    throw new UserError({ code: 'no-runs', message: 'no run file was named', hint: 'vialapse batch */run.yaml' });
+  }
+  const { runs, unreadable } = await readNames(await expandPatterns(patterns));
+  refuseEqualNames(runs);
+  const mine = runs.filter(({ name }) => shard === null || isInShard(name, shard));
+  const overviewFile = path.join(outDir, 'overview.json');
+  const before = await readOverview(overviewFile);
+  const history = before === null ? [] : ['--history', overviewFile];
+  const say = (text: string): void => void process.stderr.write(`${printable(text)}\n`);
+  const done = await runAll(mine, outDir, options.jobs ?? 1, {
+    finished: (run) => finishedCode(run.file, path.join(outDir, run.name)),
+    analyse: (run, started) =>
+      runCommand(
+        path.join(projectRoot, 'bin', 'vialapse'),
+        ['analyse', run.file, '--out', path.join(outDir, run.name), ...history],
+        started,
+      ),
+    onDone: ({ run, code, kept, message }) =>
+      say(
+        message === null
+          ? `${run.name}: ${kept ? 'as it was' : 'done'}${code === 3 ? ', controls failed' : ''}`
+          : `${run.name}: FAILED`,
+      ),
+  });
+  const failures = [
+    ...unreadable,
+    ...done.flatMap(({ run, message }) => (message === null ? [] : [{ name: run.name, message }])),
+  ];
+  if (shard === null) {
+    const names = done.filter(({ message }) => message === null).map(({ run }) => run.name);
+    const overview = makeOverview(await finishedRuns(outDir, names), failures, before);
+    await writeOverview(outDir, overview);
+    if (options.json === true) process.stdout.write(`${JSON.stringify(overview)}\n`);
+  } else {
+    say(
+      `part ${shard.part} of ${shard.of}: ${mine.length} of ${runs.length} runs; join them with "vialapse batch --collect"`,
+    );
+  }
+  tellEnd(done, failures, shard === null ? path.join(outDir, 'overview.html') : null, say);
+  return worstCode([...done.map(({ code }) => code), ...unreadable.map(() => 2)]);
+}
+
+/** A run file that cannot be read is a failed run like any other, told at the end. */
+async function readNames(files: readonly string[]): Promise<{
+  readonly runs: readonly ListedRun[];
+  readonly unreadable: readonly { readonly name: string; readonly message: string }[];
+}> {
+  const runs: ListedRun[] = [];
+  const unreadable: { name: string; message: string }[] = [];
+  for (const file of files) {
+    try {
+      runs.push({ file, name: (await loadRun(file)).name });
+    } catch (error) {
+      if (!(error instanceof UserError)) throw error;
+      unreadable.push({ name: shownPath(file), message: error.message });
+    }
+  }
+  return { runs, unreadable };
+}
+
+async function finishedRuns(outDir: string, names: readonly string[]): Promise<readonly FinishedRun[]> {
+  const runs: FinishedRun[] = [];
+  for (const name of names) {
+    const result = await readResult(path.join(outDir, name));
+    runs.push({
+      ...{ name, result, trust: trustOf(result), controlsFailed: controlsFailed(result) },
+      judgedBefore: await judgedBefore(path.join(outDir, name)),
+    });
+  }
+  return runs;
+}
+
+async function writeOverview(outDir: string, overview: Overview): Promise<void> {
+  await writeFileAtomically(path.join(outDir, 'overview.csv'), overviewCsv(overview));
+  await writeFileAtomically(path.join(outDir, 'overview.html'), overviewPage(overview));
+  // Last: its presence says that the batch was completed.
+  await writeFileAtomically(path.join(outDir, 'overview.json'), `${JSON.stringify(overview, null, 2)}\n`);
+}
+
+/** Joins whatever reports lie in the folder, wherever they were made. */
+async function collect(outDir: string, options: BatchOptions): Promise<number> {
+  const names: string[] = [];
+  for (const entry of await readdir(outDir, { withFileTypes: true }).catch(() => [])) {
+    const own = !entry.name.startsWith('.') && entry.isDirectory();
+    if (own && (await isReportFolder(path.join(outDir, entry.name)))) names.push(entry.name);
+  }
+  if (names.length === 0) {
+    throw new UserError({
+      ...{ code: 'no-reports', file: shownPath(outDir), message: 'there is no report in this folder' },
+      hint: 'give --out the folder that the parts were written to',
+    });
+  }
+  const finished = await finishedRuns(outDir, names);
+  const overview = makeOverview(finished, [], await readOverview(path.join(outDir, 'overview.json')));
+  await writeOverview(outDir, overview);
+  if (options.json === true) process.stdout.write(`${JSON.stringify(overview)}\n`);
+  process.stderr.write(`${names.length} runs. Overview: ${shownPath(path.join(outDir, 'overview.html'))}\n`);
+  return worstCode(finished.map((run) => (run.controlsFailed ? 3 : 0)));
+}
+
+function tellEnd(
+  done: readonly Done[],
+  failures: readonly { readonly name: string; readonly message: string }[],
+  overview: string | null,
+  say: (text: string) => void,
+): void {
+  const kept = done.filter((one) => one.kept).length;
+  const made = done.filter((one) => !one.kept && one.message === null).length;
+  say(`\n${made} done, ${kept} as they were, ${failures.length} failed`);
+  for (const { name, message } of failures) say(`  ${name}:\n    ${message.split('\n').join('\n    ')}`);
+  if (overview !== null) say(`Overview: ${shownPath(overview)}`);
+}
