@@ -1,5 +1,7 @@
 import { z } from 'zod';
+import { benchSchema } from './bench.ts';
 import { measurementSchema } from './measurement.ts';
+import { planSchema } from './plan.ts';
 import { reactionSchema } from './reaction.ts';
 import { resultSchema } from './result.ts';
 import { rigSchema } from './rig.ts';
@@ -13,6 +15,8 @@ const schemas: Readonly<Record<string, z.ZodType>> = {
   reaction: reactionSchema,
   path: savedPathSchema,
   scenario: scenarioSchema,
+  bench: benchSchema,
+  plan: planSchema,
   result: resultSchema,
   measurement: measurementSchema,
 };
