@@ -4,14 +4,17 @@ import { chooseVials } from './choose-vials.ts';
 import { colourMask } from './colour-mask.ts';
 import { erode, findComponents } from './components.ts';
 import { findPatches } from './find-patches.ts';
+import { fillGrid } from './fill-grid.ts';
 import { liquidBox } from './liquid-box.ts';
 import { shrinkToOklab } from './small-oklab.ts';
 
 /** Proposed regions: to be looked at by a person, never taken silently. */
 export interface FoundVials {
-  /** A1, A2, … by row from the top and place from the left. */
+  /** A1, A2, … by row from the top and place from the left; on a regular grid the number is the column. */
   readonly regions: RectRegion[];
-  /** 0..1 for the rack as a whole; 0 when nothing was found. */
+  /** Those of them that only the regular grid of the rack told of: their colour alone was not enough. Look at these first. */
+  readonly filled: readonly string[];
+  /** 0..1 for the rack as a whole, less where places were filled in; 0 when nothing was found. */
   readonly confidence: number;
   readonly white: RectRegion[];
 }
@@ -25,7 +28,7 @@ const widest = 640;
  */
 export function findVials(frames: readonly RgbImage[]): FoundVials {
   const first = frames[0];
-  if (first === undefined) return { regions: [], confidence: 0, white: [] };
+  if (first === undefined) return { regions: [], filled: [], confidence: 0, white: [] };
   const looks = frames
     .filter((frame) => frame.width === first.width && frame.height === first.height)
     .map((frame) => shrinkToOklab(frame, widest));
@@ -33,7 +36,8 @@ export function findVials(frames: readonly RgbImage[]): FoundVials {
   const { sure, perhaps } = colourMask(looks);
   const patchesOf = (mask: Uint8Array) => findComponents(erode(mask, width), width, height).components;
   const rack = chooseVials(patchesOf(sure), patchesOf(perhaps), width, height);
-  const vials = rack === null ? [] : rack.rows.flat();
+  const rows = rack === null ? [] : fillGrid(rack.rows, looks);
+  const vials = rows.flat().map(({ component }) => component);
   const toRect = (id: string, box: { left: number; top: number; right: number; bottom: number }): RectRegion => {
     const x = Math.round(box.left * factor);
     const y = Math.round(box.top * factor);
@@ -46,9 +50,11 @@ export function findVials(frames: readonly RgbImage[]): FoundVials {
       height: Math.max(2, Math.round(box.bottom * factor) - y),
     };
   };
-  const regions = (rack?.rows ?? []).flatMap((row, rowIndex) =>
-    row.map((component, index) => toRect(`${rowName(rowIndex)}${index + 1}`, liquidBox(component, looks))),
+  const named = rows.flatMap((row, index) =>
+    row.map((place) => ({ ...place, id: `${rowName(index)}${place.column + 1}` })),
   );
+  const regions = named.map(({ id, component }) => toRect(id, liquidBox(component, looks)));
+  const filled = named.filter((place) => place.filled).map(({ id }) => id);
   const white = findPatches(looks, vials).map((component, index) => {
     // A sixth of the patch is left free at every side.
     const insetX = (component.right - component.left) / 6;
@@ -60,7 +66,9 @@ export function findVials(frames: readonly RgbImage[]): FoundVials {
       bottom: component.bottom - insetY,
     });
   });
-  return { regions, confidence: rack?.confidence ?? 0, white };
+  // Halved at most: as if all vials but one had been filled in.
+  const trusted = 1 - filled.length / (2 * Math.max(1, regions.length));
+  return { regions, filled, confidence: (rack?.confidence ?? 0) * trusted, white };
 }
 
 /** A, B, …, Z, AA, AB, … */

@@ -2,7 +2,7 @@ import type { Component } from './components.ts';
 import type { SmallOklab } from './small-oklab.ts';
 
 /** Change of OKLab colour along a row or column that still counts as the same liquid. Chosen: path length in a round vial changes it by less within the middle. */
-const sameLiquid = 0.045;
+export const sameLiquid = 0.045;
 
 /**
  * The part of a coloured patch that is plain liquid in every look: the longest runs of columns and of rows about the middle whose colour is like the middle's,
@@ -23,13 +23,13 @@ export function liquidBox(
   const [middleTop, middleBottom] = inMiddle(top, height);
   // Looks in which this vial is not (yet) coloured say nothing about its edges.
   const telling = looks.filter((look) => {
-    const colour = meanOf(look, middleLeft, middleTop, middleRight, middleBottom);
-    const around = meanOf(look, Math.max(0, left - 3), top, Math.max(1, left - 1), bottom);
-    return distance(colour, around) > sameLiquid;
+    const colour = meanColour(look, middleLeft, middleTop, middleRight, middleBottom);
+    const around = meanColour(look, Math.max(0, left - 3), top, Math.max(1, left - 1), bottom);
+    return colourDistance(colour, around) > sameLiquid;
   });
-  const plain = telling.map((look) => meanOf(look, middleLeft, middleTop, middleRight, middleBottom));
+  const plain = telling.map((look) => meanColour(look, middleLeft, middleTop, middleRight, middleBottom));
   const worst = (l: number, t: number, r: number, b: number): number =>
-    Math.max(0, ...telling.map((look, index) => distance(plain[index]!, meanOf(look, l, t, r, b))));
+    Math.max(0, ...telling.map((look, index) => colourDistance(plain[index]!, meanColour(look, l, t, r, b))));
   const columns = Array.from({ length: width }, (_, offset) =>
     worst(left + offset, middleTop, left + offset + 1, middleBottom),
   );
@@ -43,10 +43,12 @@ export function liquidBox(
 
 type Colour = readonly [number, number, number];
 
-const distance = (first: Colour, second: Colour): number =>
+/** Distance in OKLab. */
+export const colourDistance = (first: Colour, second: Colour): number =>
   Math.hypot(first[0] - second[0], first[1] - second[1], first[2] - second[2]);
 
-function meanOf(look: SmallOklab, left: number, top: number, right: number, bottom: number): Colour {
+/** Mean OKLab of a box of working pixels, right and bottom outside. */
+export function meanColour(look: SmallOklab, left: number, top: number, right: number, bottom: number): Colour {
   let [lightness, a, b, count] = [0, 0, 0, 0];
   for (let y = top; y < bottom; y += 1) {
     for (let x = left; x < right; x += 1) {

@@ -1,4 +1,7 @@
+import path from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { camelKeys } from '../../src/cli/camel-keys.ts';
+import { loadScenario } from '../../src/files/load-scenario.ts';
 import { findVials } from '../../src/find/find-vials.ts';
 import type { RgbImage } from '../../src/model/frame.ts';
 import type { RectRegion } from '../../src/model/region.ts';
@@ -102,6 +105,24 @@ function drawBoard(
   return { width, height, data };
 }
 
+describe('findVials on the pictures of the demo, at a quarter of their size', () => {
+  it('fills by the grid what paled between two looks, and says which', async () => {
+    const file = path.resolve(import.meta.dirname, '../../shared/demo/recovered-tert-butanol.yaml');
+    const input = camelKeys(await loadScenario(file)) as ScenarioInput;
+    const scenario = createScenario({ ...input, frame: { width: 320, height: 180 }, frameCount: 6, intervalS: 3600 });
+    const found = findVials([...simulateFrames(scenario)]);
+    const ids = ['A', 'B'].flatMap((row) => Array.from({ length: 8 }, (_, column) => `${row}${column + 1}`));
+    expect(found.regions.map(({ id }) => id)).toEqual(ids);
+    layoutOf(scenario).vials.forEach((box, index) => {
+      const { x, y, width, height } = found.regions[index]!;
+      expect(Math.abs(x + width / 2 - box.centreX)).toBeLessThan(box.innerRadius / 2);
+      expect(y >= box.surface && y + height <= box.floor).toBe(true);
+    });
+    expect(found.filled.length).toBeGreaterThan(0);
+    expect(found.confidence).toBeLessThan(0.9);
+  });
+});
+
 describe('findVials on drawings', () => {
   const pools: RectRegion[] = Array.from({ length: 8 }, (_, index) => ({
     id: `${index}`,
@@ -138,8 +159,15 @@ describe('findVials on drawings', () => {
     });
   });
 
+  it('leaves a place without a vial free, and the names of the others by their columns', () => {
+    const kept = pools.filter((_, index) => index !== 2);
+    const found = findVials([0, 1].map(() => drawBoard(kept, () => colours[0], false)));
+    expect(found.regions.map(({ id }) => id)).toEqual(['A1', 'A2', 'A4', 'B1', 'B2', 'B3', 'B4']);
+    expect(found.filled).toEqual([]);
+  });
+
   it('finds nothing on an empty board, or of no picture', () => {
     expect(findVials([drawBoard([], () => [0, 0, 0], false)]).regions).toEqual([]);
-    expect(findVials([])).toEqual({ regions: [], confidence: 0, white: [] });
+    expect(findVials([])).toEqual({ regions: [], filled: [], confidence: 0, white: [] });
   });
 });
