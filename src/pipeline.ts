@@ -1,6 +1,7 @@
 import { assembleResult } from './assemble-result.ts';
 import { readSeries } from './extent-series.ts';
 import {
+  loadPlan,
   loadSavedPath,
   loadTemperature,
   measurementKey,
@@ -19,6 +20,7 @@ import type { Analysis } from './model/analysis.ts';
 import type { Measurement } from './model/measurement.ts';
 import type { Reaction } from './model/reaction.ts';
 import type { Run } from './model/run.ts';
+import { compareWithPlan } from './plan/compare.ts';
 import { amountsOf } from './reaction/amounts.ts';
 import { writeReport } from './report/write-report.ts';
 
@@ -175,7 +177,8 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     untilS: request.untilS,
     temperature,
   });
-  const result = assembleResult({
+  const foretold = run.planFile === null ? null : await loadPlan(run.planFile);
+  const found = assembleResult({
     run,
     measurement,
     path: colourPath,
@@ -187,6 +190,8 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     inputs: request.inputs,
     remarks: request.remarks ?? [],
   });
+  const result =
+    foretold === null ? found : { ...found, checks: [...found.checks, ...compareWithPlan(foretold, found)] };
   return {
     run,
     measurement,

@@ -81,7 +81,7 @@ export function makePlan({ bench, reaction, rehearsals, colourDistance }: PlanRe
     ...schedule,
     margin,
     alpha,
-    working: [...reagent.working, ...materials.flatMap(({ working }) => (working === null ? [] : [working]))],
+    working: [...reagent.working, ...workingOf(materials)],
     outlook: outlook.lines,
     warnings: warningsOf({
       bench,
@@ -93,6 +93,15 @@ export function makePlan({ bench, reaction, rehearsals, colourDistance }: PlanRe
     }),
     predictions: predictionsOf({ bench, seed, schedule, model, rehearsal, outlook, vials, paces, margin, alpha }),
   };
+}
+
+/** One line for all liquids of which a vial holds the same. */
+function workingOf(materials: readonly DosedMaterial[]): readonly string[] {
+  const names = new Map<string, string[]>();
+  for (const { material, working } of materials) {
+    if (working !== null) names.set(working, [...(names.get(working) ?? []), material.name]);
+  }
+  return [...names].map(([working, who]) => `${who.join(', ')}: ${working}`);
 }
 
 function plannedVials(bench: Bench, materials: readonly DosedMaterial[], seed: string): readonly PlannedVial[] {

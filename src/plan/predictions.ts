@@ -28,7 +28,8 @@ export function errorModelOf(
   return {
     sd: bench.noise?.betweenVialSd ?? rehearsal.betweenVialSd,
     df: single ? Infinity : own + (bench.noise?.df ?? 0),
-    floorSd: single ? Math.max(assumedSpread, rehearsal.floorSd) : rehearsal.floorSd,
+    knownSd: single ? Math.max(assumedSpread, rehearsal.knownSd) : rehearsal.knownSd,
+    knownDf: single ? null : rehearsal.knownDf,
     pathSd: rehearsal.pathSd,
     // The sample with the fewest vials sets the promise.
     n: samples.length === 0 ? 1 : Math.min(...samples),

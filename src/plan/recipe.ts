@@ -76,7 +76,7 @@ export function reagentFacts(recipe: Recipe, reagentMl: number): ReagentFacts {
     working: [
       `Cr(VI): ${recipe.saltG} g ${recipe.salt} / ${saltGMol.toFixed(2)} g/mol x 2 Cr in ${recipe.waterMl} + ${recipe.acidMl} mL = ${(chromiumMolL * 1000).toFixed(1)} mmol/L`,
       `Acid: ${recipe.acidMl} mL x ${acidDensity.toFixed(3)} g/mL x ${recipe.acidPercent} % / ${sulfuricGMol.toFixed(2)} g/mol in ${totalMl} mL = ${acidMolL.toFixed(2)} mol/L H2SO4`,
-      `A vial: ${reagentMl} mL = ${(amount.value * 1e6).toFixed(1)} umol Cr(VI), x 3 = ${(amount.value * 3e6).toFixed(1)} ueq`,
+      `A vial: ${reagentMl} mL = ${(amount.value * 1e6).toFixed(1)} µmol Cr(VI), x 3 = ${(amount.value * 3e6).toFixed(1)} µeq of electrons`,
     ],
   };
 }

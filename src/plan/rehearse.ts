@@ -14,8 +14,9 @@ export interface Rehearsal {
   readonly df: number;
   /** Standard error from the colour path in a difference of one margin, extent. */
   readonly pathSd: number;
-  /** What the analysis takes a still vial to scatter at least, extent. */
-  readonly floorSd: number;
+  /** What the analysis knows of a vial's scatter from glass and place, extent, and by how many degrees of freedom. */
+  readonly knownSd: number;
+  readonly knownDf: number | null;
 }
 
 export interface RehearsalInput {
@@ -43,7 +44,8 @@ export function rehearse(input: RehearsalInput): Rehearsal | null {
   let squares = 0;
   let df = 0;
   const paths: number[] = [];
-  const floors: number[] = [];
+  const known: number[] = [];
+  const knownDfs: number[] = [];
   for (let run = 0; run < input.runs; run += 1) {
     const scenario = rehearsedScenario(input, run);
     const vials = coloursOf(scenario, simulateColours(scenario));
@@ -57,11 +59,11 @@ export function rehearse(input: RehearsalInput): Rehearsal | null {
     const still = vials.flatMap(({ role, timeS }, index) =>
       role === 'negative' || role === 'sample' ? [readAt(timeS, extents[index]!.extent, input.readAtS)] : [],
     );
-    const known = still.filter((value) => value !== null);
-    const { variance, mean } = sampleMoments(known);
+    const read = still.filter((value) => value !== null);
+    const { variance, mean } = sampleMoments(read);
     if (variance === null) continue;
-    squares += variance * (known.length - 1);
-    df += known.length - 1;
+    squares += variance * (read.length - 1);
+    df += read.length - 1;
     paths.push(
       rootMeanSquare(
         path.draws.map(
@@ -69,7 +71,8 @@ export function rehearse(input: RehearsalInput): Rehearsal | null {
         ),
       ),
     );
-    floors.push(rootMeanSquare(extents.map(({ vialSe }) => vialSe ?? 0)));
+    known.push(rootMeanSquare(extents.map(({ vialSe }) => vialSe ?? 0)));
+    knownDfs.push(...extents.slice(0, 1).flatMap(({ vialSeDf }) => vialSeDf ?? []));
   }
   if (df === 0) return null;
   return {
@@ -77,7 +80,8 @@ export function rehearse(input: RehearsalInput): Rehearsal | null {
     betweenVialSd: Math.sqrt(squares / df),
     df,
     pathSd: rootMeanSquare(paths),
-    floorSd: rootMeanSquare(floors),
+    knownSd: rootMeanSquare(known),
+    knownDf: knownDfs.length === 0 ? null : Math.min(...knownDfs),
   };
 }
 

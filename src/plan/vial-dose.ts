@@ -64,7 +64,7 @@ export function doseMaterial(material: Material, bench: Bench, reagent: ReagentF
     working:
       mol === null
         ? null
-        : `${material.name}: ${(grams! * 1000).toFixed(1)} mg / ${molarMass!.toFixed(2)} g/mol = ${(mol * 1e6).toFixed(0)} umol`,
+        : `${(grams! * 1000).toFixed(1)} mg / ${molarMass!.toFixed(2)} g/mol = ${(mol * 1e6).toFixed(0)} µmol`,
   };
 }
 

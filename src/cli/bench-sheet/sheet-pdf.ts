@@ -111,7 +111,7 @@ function pipetting({ vials }: Plan, size: number, document: Pdf, top: number): n
   const half = (width - 14) / 2;
   const middle = Math.ceil(vials.length / 2);
   const step = size * 1.42;
-  const columns = [0, 34, 60, half - 118, half - 32] as const;
+  const columns = [0, 34, 66, half - 136, half - 50] as const;
   const header = ['vial', 'place', 'what', 'sample', 'reagent'];
   for (const [side, some] of [vials.slice(0, middle), vials.slice(middle)].entries()) {
     const left = page.left + side * (half + 14);

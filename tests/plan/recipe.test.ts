@@ -1,0 +1,141 @@
+import { describe, expect, it } from 'vitest';
+import { halfWidthInSpreads } from '../../src/plan/half-width.ts';
+import { reagentFacts, sulfuricAcidDensity } from '../../src/plan/recipe.ts';
+import { extentOfLevel, levelOfExtent, traceRate } from '../../src/plan/trace.ts';
+import { doseMaterial } from '../../src/plan/vial-dose.ts';
+import { warmerC } from '../../src/plan/outlook.ts';
+import { esterDelayS, warmthFactor } from '../../src/plan/rates.ts';
+import { breachesOf, codesFor, placeVials } from '../../src/plan/place-vials.ts';
+import { smallBench } from './small-bench.ts';
+
+describe('recipes, by hand', () => {
+  // g / (g/mol) x 2 / 11 mL. Molar masses as tabulated: 294.185, 297.998 (dihydrate), 252.065 g/mol.
+  it.each([
+    ['K2Cr2O7', 0.1, 61.805],
+    ['Na2Cr2O7·2H2O', 0.1, 61.014],
+    ['(NH4)2Cr2O7', 0.1, 72.132],
+  ])('%s: %s g in 10 mL water and 1 mL acid is %s mmol/L Cr(VI)', (salt, saltG, mmolL) => {
+    const facts = reagentFacts({ salt, saltG, waterMl: 10, acidMl: 1, acidPercent: 96 }, 0.5);
+    expect(facts.chromiumMolL * 1000).toBeCloseTo(mmolL, 1);
+    expect(facts.chromiumMolPerVial * 1e6).toBeCloseTo(mmolL / 2, 1);
+  });
+
+  // Densities (handbook, from memory) 1.836, 1.395, 1.139 g/mL; 98.07 g/mol; 1 mL in 11 mL.
+  // 1.836 x 0.96 / 98.07 / 0.011 = 1.634; 1.395 x 0.50 / 98.07 / 0.011 = 0.6466; 1.139 x 0.20 / 98.07 / 0.011 = 0.2112
+  it.each([
+    [96, 1.634],
+    [50, 0.6466],
+    [20, 0.2112],
+  ])('1 mL of %s %% acid in 11 mL is %s mol/L', (acidPercent, molL) => {
+    const facts = reagentFacts({ salt: 'K2Cr2O7', saltG: 0.1, waterMl: 10, acidMl: 1, acidPercent }, 0.5);
+    expect(facts.acidMolL).toBeCloseTo(molL, 3);
+  });
+
+  it('interpolates the acid table between its entries', () => {
+    expect(sulfuricAcidDensity(45)).toBeCloseTo((1.303 + 1.395) / 2, 6);
+  });
+
+  it('finds what uses up the reagent: 0.88 mol % 1-butanol, 1.76 % 2-butanol in 0.25 mL tert-butanol (references)', () => {
+    const reagent = reagentFacts(smallBench.reagent, 0.5);
+    const sample = { name: 'lot', role: 'sample', substance: 'tert-butanol', sampleMl: 0.25 } as const;
+    const by = (impurity: string) =>
+      doseMaterial(sample, { ...smallBench, level: { molPercent: 1, impurity } }, reagent).exhaustingMolPercent!;
+    expect(by('1-butanol')).toBeCloseTo(0.88, 2);
+    expect(by('2-butanol')).toBeCloseTo(1.76, 2);
+  });
+
+  it('counts drops by their mass, not as 0.05 mL', () => {
+    const reagent = reagentFacts(smallBench.reagent, 0.5);
+    const dosed = doseMaterial(
+      { name: 'lot', role: 'sample', substance: 'tert-butanol', drops: 2, dropMg: 14 },
+      smallBench,
+      reagent,
+    );
+    expect(dosed.sampleMl).toBeCloseTo(0.028 / 0.78, 6);
+    expect(dosed.sampleMol! * 1e6).toBeCloseTo(28000 / 74.123, 0);
+  });
+
+  // 0.5 mL of reagent weighs about 0.54 g: 0.1 mL of 1-butanol is 13 % w/w, above the 7.4 % that water takes up.
+  it.each([
+    ['1-butanol', 0.1, 'two'],
+    ['1-butanol', 0.03, 'one'],
+    ['1-butanol', 0.05, 'doubtful'],
+    ['2-butanol', 0.1, 'doubtful'],
+    ['tert-butanol', 0.5, 'one'],
+  ] as const)('%s, %s mL: layers %s', (substance, sampleMl, layers) => {
+    const reagent = reagentFacts(smallBench.reagent, 0.5);
+    expect(doseMaterial({ name: 'x', role: 'positive', substance, sampleMl }, smallBench, reagent).layers).toBe(layers);
+  });
+});
+
+describe('rates', () => {
+  it('has k35/k25 = 1.69 at 40 kJ/mol (Hassan et al. 2011), and its inverse', () => {
+    expect(warmthFactor(25, 35, 40)).toBeCloseTo(1.69, 2);
+    expect(warmerC(25, warmthFactor(25, 35, 40), 40)).toBeCloseTo(35, 6);
+  });
+
+  it('puts the ester of the demo near ten minutes: half k k t^2 reaches the margin', () => {
+    expect(esterDelayS(0.05, Math.LN2 / 1.1e-3, 25, 1.7)).toBeCloseTo(Math.sqrt(0.1 / (1.1e-3 * 1.1e-4 * 1.7)), 3);
+  });
+
+  it('makes 2 mol % of 2-butanol the burst of the demo: 0.18 in the end', () => {
+    const trace = { exhaustingMolPercent: 11, rate: traceRate(1.9e-3, 30.9e-6, 437e-6, 2) };
+    expect(trace.rate).toBeCloseTo(2.0e-4, 5);
+    expect(extentOfLevel(2, trace, 1e6)).toBeCloseTo(2 / 11, 6);
+    expect(extentOfLevel(22, trace, 1e6)).toBeCloseTo(1, 6);
+    for (const level of [0.5, 11, 20]) {
+      expect(levelOfExtent(extentOfLevel(level, trace, 9000), trace, 9000)).toBeCloseTo(level, 6);
+    }
+  });
+});
+
+describe('half-widths', () => {
+  // t(0.95) of 1, 2, 3 degrees of freedom: 6.314, 2.920, 2.353; x sqrt(1 + 1/m).
+  it.each([
+    [2, 7.7],
+    [3, 3.4],
+    [4, 2.6],
+  ])('of one vial against %s negatives is %s spreads', (m, spreads) => {
+    expect(halfWidthInSpreads(1, m, m - 1)).toBeCloseTo(spreads, 1);
+  });
+});
+
+describe('places', () => {
+  const rack = { rows: 2, columns: 8 };
+  const vials = [
+    { material: 0, role: 'blank', volatile: false },
+    ...[0, 1, 2].map(() => ({ material: 1, role: 'negative', volatile: false })),
+    { material: 2, role: 'positive', volatile: true },
+    ...[3, 4, 5, 6].flatMap((material) => [0, 1].map(() => ({ material, role: 'sample', volatile: false }))),
+  ];
+
+  it('finds an arrangement without breach, the same for the same seed, another for another', () => {
+    const placed = placeVials(vials, rack, 'a');
+    expect(breachesOf(placed, 8)).toBe(0);
+    expect(placeVials(vials, rack, 'a')).toEqual(placed);
+    expect(placeVials(vials, rack, 'b')).not.toEqual(placed);
+    const volatile = placed.find((vial) => vial.volatile)!;
+    expect([0, 7]).toContain(volatile.column);
+    const blank = placed.find(({ role }) => role === 'blank')!;
+    expect(Math.abs(blank.column - volatile.column)).toBeLessThanOrEqual(1);
+    expect(new Set(placed.map(({ row, column }) => `${row} ${column}`)).size).toBe(vials.length);
+  });
+
+  it('counts like vials side by side and a volatile one in the middle', () => {
+    const at = (material: number, column: number, volatile = false) => ({
+      material,
+      role: 'sample',
+      volatile,
+      row: 0,
+      column,
+    });
+    expect(breachesOf([at(0, 0), at(0, 1)], 8)).toBe(1);
+    expect(breachesOf([at(0, 3, true)], 8)).toBe(2);
+  });
+
+  it('gives codes without repeats or look-alikes', () => {
+    const codes = codesFor(200, 'a');
+    expect(new Set(codes).size).toBe(200);
+    expect(codes.join('')).not.toMatch(/[01OIQSZ2B8G5D]/);
+  });
+});
