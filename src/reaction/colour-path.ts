@@ -91,7 +91,11 @@ const noEndPin = {
 function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['notes'][number][]): PathModel | null {
   const vialCount = input.vials.length;
   if (input.saved !== null) {
-    const reused = reuseSavedPath(input.saved, data, vialCount);
+    const reused = reuseSavedPath(
+      input.saved,
+      data,
+      input.vials.map(({ place }) => place),
+    );
     notes.push(...reused.notes);
     return reused.model;
   }
@@ -107,7 +111,7 @@ function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['no
   const typical = data.encoded.map(({ colour }) =>
     colour.length === 0 ? null : medianColour(colour, 0, colour.length - 1),
   );
-  return pathModel(physics, solved.fit, solved.layout, solved.glass.df, typical);
+  return pathModel(physics, solved.prior, solved.fit, solved.layout, solved.glass.df, typical);
 }
 
 function describe(

@@ -199,3 +199,17 @@ export function fitPath(
     return { matrix, gradient };
   }
 }
+
+/** Derivative of the path's linear colours by every path unknown, at the optimum. */
+export function pathDerivatives(
+  physics: PathPhysics,
+  prior: readonly PathParameter[],
+  { parameters, linear }: PathFit,
+): readonly Float64Array[] {
+  return prior.map(({ sd }, index) => {
+    const moved = Float64Array.from(parameters);
+    const step = 1e-3 * sd;
+    moved[index]! += step;
+    return physics.colours(moved).map((value, place) => (value - linear[place]!) / step);
+  });
+}

@@ -1,14 +1,9 @@
 import type { PathObservation } from './fit-path.ts';
 import type { ExtentPin } from './nearest-extent.ts';
+import { modelSd } from './model-sd.ts';
 import { distance, findPlateau, medianColour, type Plateau } from './plateau.ts';
 import { encodeVial, type EncodedVial, type Triple, type VialColours } from './vial-colours.ts';
 
-/**
- * What one colour may be off the model by, encoded units: glass, the model's own misfit. Blue counts least: it rises from
- * nothing within the last fifth, where lamp, camera and Cr(VI)'s flank are least known. Measured on 40 racks of a second
- * physics (tests/support/other-physics.ts), mid-curve error RMS: 0.037 with 0.005 for all, 0.027 with 0.008, 0.022 so.
- */
-const modelSd: Triple = [0.006, 0.004, 0.02];
 /** Most bins along one vial's way; every stretch of colour weighs the same, however long the vial stayed there (chosen). */
 const binsPerVial = 16;
 /** Blanks hold extent 0 by definition; negatives begin there but may be a little impure (chosen). */

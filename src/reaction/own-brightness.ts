@@ -1,28 +1,65 @@
-import { encodedPath, nearestExtent, type EncodedPath } from './nearest-extent.ts';
+import { cholesky, solveCholesky } from '../numeric/cholesky.ts';
 import type { PathObservation } from './fit-path.ts';
+import { encodedPath, nearestExtent, type EncodedPath } from './nearest-extent.ts';
+import { shadingSd, vialLayout } from './vial-layout.ts';
 
-/** Spread of vials' brightness (log) allowed for on a saved path: glass and place. Chosen. */
-const brightnessSd = 0.03;
-const candidates = Array.from({ length: 41 }, (_, index) => (index - 20) / 200);
+/** Spread of vials' brightness (log) about what their place explains. Chosen: as at the start of a fitted path. */
+const glassSd = 0.015;
+/** Brightness tried, log: -30 % to +30 % in steps of half a percent. */
+const candidates = Array.from({ length: 121 }, (_, index) => (index - 60) / 200);
 
 /**
- * Each vial's own path when the run's path is given: brightness is the only freedom, found by trying -10 % to +10 % against the
- * vial's colours (pins included), with a normal prior about the run's brightness.
+ * Each vial's own path when the run's path is given: brightness is the only freedom. Vials whose extent is known apart from it
+ * (pinned) tell how light falls off over the frame; every vial then has its brightness near what its place says.
+ * @param places centre of each vial from the frame's centre, half a diagonal = 1
  */
 export function withOwnBrightness(
   linear: ArrayLike<number>,
   observations: readonly PathObservation[],
-  vialCount: number,
+  places: readonly (readonly [number, number])[],
 ): readonly EncodedPath[] {
   const paths = candidates.map((log) => encodedPath(linear, null, log, 0));
-  return Array.from({ length: vialCount }, (_, vial) => {
+  const best = (vial: number, expected: number, sd: number): number => {
     const own = observations.filter((one) => one.vial === vial);
-    let best = { cost: Infinity, index: 20 };
+    let least = Infinity;
+    let found = 0;
     paths.forEach((path, index) => {
-      let cost = (candidates[index]! / brightnessSd) ** 2;
+      let cost = ((candidates[index]! - expected) / sd) ** 2;
       for (const one of own) cost += nearestExtent(path, one.colour, one.sd, one.pin).cost;
-      if (cost < best.cost) best = { cost, index };
+      if (cost < least) {
+        least = cost;
+        found = index;
+      }
     });
-    return paths[best.index]!;
-  });
+    return found;
+  };
+  const known = places
+    .map((_, vial) => vial)
+    .filter((vial) => observations.some((one) => one.vial === vial && one.pin !== null))
+    .map((vial) => ({ vial, brightness: candidates[best(vial, 0, 0.1)]! }));
+  const shading = fitShading(places, known);
+  return places.map((_, vial) => paths[best(vial, shading(vial), glassSd)]!);
+}
+
+/** Log brightness by place, least squares with the priors of the shading terms; 0 without known vials. */
+function fitShading(
+  places: readonly (readonly [number, number])[],
+  known: readonly { readonly vial: number; readonly brightness: number }[],
+): (vial: number) => number {
+  const terms = vialLayout(places, { brightness: glassSd, path: 0 }).shading.map((term) => [1, ...term]);
+  const priorSd = [0.1, ...shadingSd];
+  const size = priorSd.length;
+  const matrix = new Float64Array(size * size);
+  const right = new Float64Array(size);
+  priorSd.forEach((sd, index) => (matrix[index * size + index]! += 1 / sd ** 2));
+  for (const { vial, brightness } of known) {
+    const row = terms[vial]!;
+    row.forEach((value, i) => {
+      right[i]! += (value * brightness) / glassSd ** 2;
+      row.forEach((other, j) => (matrix[i * size + j]! += (value * other) / glassSd ** 2));
+    });
+  }
+  const factor = cholesky(matrix, size);
+  const solution = factor === null ? new Float64Array(size) : solveCholesky(factor, right);
+  return (vial) => terms[vial]!.reduce((sum, value, index) => sum + value * solution[index]!, 0);
 }

@@ -1,4 +1,5 @@
 import { comparable, decode, encode, encodeSlope } from './encoded.ts';
+import { modelSd } from './model-sd.ts';
 import { nearestExtent, type EncodedPath } from './nearest-extent.ts';
 import { pathExtents } from './path-physics.ts';
 import type { Triple, VialColours } from './vial-colours.ts';
@@ -33,7 +34,7 @@ export function readExtents(vial: VialColours, path: EncodedPath): ReadExtents {
       Math.hypot(roundingSd, value * encodeSlope(Math.max(rgb[channel]!, 0.002))),
     );
     // channels weigh by a mix of noise and the model's own misfit, so that no noiseless channel rules alone
-    const weightSd = noise.map((value) => Math.hypot(value, 0.004));
+    const weightSd = noise.map((value, channel) => Math.hypot(value, modelSd[channel]!));
     const nearest = nearestExtent(path, written, weightSd, null);
     let tangentWeight = 0;
     let tangentNoise = 0;

@@ -18,7 +18,7 @@ const misfit = 0.05;
 export function reuseSavedPath(
   saved: ColourPath,
   data: PathData,
-  vialCount: number,
+  places: readonly (readonly [number, number])[],
 ): { readonly model: PathModel; readonly notes: ColourPath['notes'] } {
   const channel = (which: 0 | 1 | 2): readonly number[] => saved.linearRgb.map((rgb) => rgb[which]);
   const at = (extent: number): Triple => [
@@ -59,9 +59,9 @@ export function reuseSavedPath(
   return {
     model: {
       linear,
-      vialPaths: withOwnBrightness(linear, data.observations, vialCount),
+      vialPaths: withOwnBrightness(linear, data.observations, places),
       draws: saved.draws.map((draw) => pathExtents.map((extent) => interpolate(saved.extent, draw, extent))),
-      vialSe: Array.from({ length: vialCount }, () => null),
+      vialSe: places.map(() => null),
       vialSeDf: null,
     },
     notes,

@@ -1,7 +1,7 @@
 import { createRandom } from '../numeric/random.ts';
 import { fitPath, type PathFit, type PathObservation } from './fit-path.ts';
 import type { PathData } from './observations.ts';
-import { parameterCount, pathPrior } from './path-parameters.ts';
+import { parameterCount, pathPrior, type PathParameter } from './path-parameters.ts';
 import type { PathPhysics } from './path-physics.ts';
 import { shadingCount, vialLayout, type VialLayout, type VialSpread } from './vial-layout.ts';
 
@@ -14,6 +14,7 @@ const mostBrightness = 0.08;
 const extraStarts = 3;
 
 export interface SolvedPath {
+  readonly prior: readonly PathParameter[];
   readonly fit: PathFit;
   readonly layout: VialLayout;
   /** Spread of the vials' brightness (log) that place does not explain, with its degrees of freedom. */
@@ -54,7 +55,7 @@ export function solvePath(
   const glass = learnBrightness(best, data, first);
   const layout = vialLayout(places, { ...firstSpread, brightness: glass.sd });
   const settled = fitPath(physics, prior, data.observations, layout, best.parameters, 60);
-  return settled === null ? { fit: best, layout: first, glass } : { fit: settled, layout, glass };
+  return settled === null ? { prior, fit: best, layout: first, glass } : { prior, fit: settled, layout, glass };
 }
 
 /**
