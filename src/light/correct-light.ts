@@ -9,7 +9,7 @@ import type { CommonGain } from './common-gain.ts';
 import { describeLight, describeSettings } from './describe-light.ts';
 import { fillGaps } from './fill-gaps.ts';
 import { findSteps } from './find-steps.ts';
-import { raiseErrors } from './observed-error.ts';
+import { coderHoldsBlocks, raiseErrors, withHeldBlocks } from './observed-error.ts';
 import { median } from './robust.ts';
 import { sharedFlicker, smoothSeries } from './smooth-gain.ts';
 import { spatialGain } from './spatial-gain.ts';
@@ -52,9 +52,13 @@ const smallestStep = 0.004;
  * at the first frames, Y the luminance of that level, G(t) the change since. The colour cast of the lamp goes with it. The reacting vials
  * never set a gain: they only tell, from frame-to-frame jitter, how much of the patches' jitter is light.
  */
-export function correctLight(input: LightInput): CorrectedLight {
+export function correctLight(asRead: LightInput): CorrectedLight {
+  const held = coderHoldsBlocks([...asRead.vials, ...asRead.patches]);
+  const input = held
+    ? { ...asRead, vials: asRead.vials.map(withHeldBlocks), patches: asRead.patches.map(withHeldBlocks) }
+    : asRead;
   const { timeRunS, vials, patches, centres } = input;
-  const notes: MeasurementNote[] = describeSettings(timeRunS, input.settings);
+  const notes: MeasurementNote[] = [...describeSettings(timeRunS, input.settings), ...(held ? [heldBlocks] : [])];
   const sorted = usableReferences(patches, timeRunS);
   notes.push(...sorted.notes);
   if (sorted.references.length > 0) return withReferences(input, sorted.references, 'patches', notes);
@@ -83,6 +87,16 @@ export function correctLight(input: LightInput): CorrectedLight {
     notes,
   };
 }
+
+const heldBlocks: MeasurementNote = {
+  code: 'film-coarsely-coded',
+  severity: 'info',
+  message:
+    'The film repeats its blocks unchanged between frames: changes of less than about one 8-bit step (0.5 % of a bright vial) did not reach the file, and a colour may be off by as much for long. A higher bit rate, larger pictures or stills lift this.',
+  fromRunS: null,
+  toRunS: null,
+  region: null,
+};
 
 function withReferences(
   input: LightInput,

@@ -5,6 +5,54 @@ import { median, noiseSd } from './robust.ts';
 /** Most by which stated errors are raised. Chosen: beyond it the jitter is no measuring error but something in the vial. */
 const most = 10;
 
+/** Relative change from frame to frame below which a colour counts as repeated. Chosen: a tenth of the noise of a small region of an uncoded picture. */
+const repeatedBelow = 1e-4;
+/** Share of repeated frames from which a film counts as coarsely coded. Chosen; uncoded and JPEG pictures: under a tenth, H.264 of rate factor 12 to 18: half or more. */
+const repeatedShare = 0.3;
+/** Error of a block that the coder holds, encoded units. Measured on modelled H.264 of rate factor 12 to 18: 0.2 to 0.6 of an 8-bit step, lasting. */
+const heldBlockSd = 0.4 / 255;
+
+/** Share of frames in which a channel repeats the frame before; 0 of a dark channel or too few frames. */
+export function repeatedFrames(column: Column): number {
+  let repeated = 0;
+  let pairs = 0;
+  column.forEach((value, frame) => {
+    const before = column[frame - 1] ?? null;
+    if (value === null || before === null || value < 0.02) return;
+    pairs += 1;
+    if (Math.abs(value - before) < repeatedBelow * value) repeated += 1;
+  });
+  return pairs < 5 ? 0 : repeated / pairs;
+}
+
+/**
+ * Whether the film's coder held blocks unchanged while the scene's noise went on: then changes of less than about an 8-bit step
+ * never reached the file, neither in vials nor in patches. From colours as read, before any correction.
+ */
+export function coderHoldsBlocks(regions: readonly RegionColours[]): boolean {
+  const shares = regions.map(({ red, green }) => Math.max(repeatedFrames(red), repeatedFrames(green)));
+  return shares.length > 0 && median(shares) > repeatedShare;
+}
+
+/** Standard errors of a region as read, at least those of a block that the coder holds (sRGB slope). */
+export function withHeldBlocks(region: RegionColours): RegionColours {
+  const floor = (se: Column, value: Column): Column =>
+    se.map((one, frame) => {
+      const light = value[frame] ?? null;
+      if (one === null || light === null) return one;
+      return Math.max(one, heldBlockSd * slopeAt(light));
+    });
+  return {
+    ...region,
+    redSe: floor(region.redSe, region.red),
+    greenSe: floor(region.greenSe, region.green),
+    blueSe: floor(region.blueSe, region.blue),
+  };
+}
+
+/** Change of linear light by encoded value (IEC 61966-2-1). */
+const slopeAt = (light: number): number => (light <= 0.0031308 ? 1 / 12.92 : (2.4 / 1.055) * light ** (1.4 / 2.4));
+
 /**
  * Raises a region's standard errors to what its corrected colours show from frame to frame, where pixel scatter told too little: rounding of a coded
  * picture is common to a whole vial (measured on JPEG of quality 90: two to three times the scatter's error). Never lowered. Robust, and from the
