@@ -28,7 +28,7 @@ describe('analyse', () => {
       expect(read(name), name).not.toBe('');
     expect(readdirSync(path.join(reports(), 'charts')).length).toBeGreaterThan(0);
     expect(result.samples.map(({ outcome }) => outcome)).toEqual(['reacted']);
-    expect(first.err).toContain('reacted    dirty lot');
+    expect(first.err).toMatch(/reacted +dirty lot/);
     expect(first.err).toContain('Report: ');
     expect(first.err.split('\n').every((line) => line.length <= 80 || line.startsWith('Report'))).toBe(true);
   });

@@ -70,7 +70,11 @@ export function curvesChart(
   const across = Math.min(columns, Math.max(1, groups.length));
   const width = across * panelSize.width + (across - 1) * gap;
   const several = runs.length > 1;
-  const head = 30;
+  const axisWords = `extent (fraction converted) against time since dosing${kind === 'log' ? ' (logarithmic)' : ''}`;
+  const names = namesOf(runs);
+  const inOne = textWidth(`${names}: ${axisWords}`, true) <= width;
+  const titles = inOne ? [`${names}: ${axisWords}`] : [fitText(names, width / 1.1), axisWords];
+  const head = 12 + 18 * titles.length;
   const panels = groups.map((members, index) => {
     const x = (index % across) * (panelSize.width + gap);
     const y = head + Math.floor(index / across) * (panelSize.height + gap);
@@ -85,13 +89,12 @@ export function curvesChart(
         { icon: '', words: 'under each name: extent at the reading time ± standard error, model' },
       ];
   const key = legendBody(items, width, theme);
-  const title = `${namesOf(runs)}: extent (fraction converted) against time since dosing${kind === 'log' ? ' (logarithmic)' : ''}`;
   return {
     width,
     height: below + key.height,
     description: `Extent against time since dosing of ${groups.flat().length} vials of ${namesOf(runs)}.`,
     body: [
-      text(0, textSize, fitText(title, width / 1.1), { fill: theme.ink, bold: true }),
+      ...titles.map((title, index) => text(0, textSize + 18 * index, title, { fill: theme.ink, bold: true })),
       ...panels,
       element('g', { transform: `translate(0 ${below})` }, key.body),
     ].join(''),

@@ -4,7 +4,7 @@ import { formatLike, formatWithError } from '../round.ts';
 import { outcomeCount, samplesInOrder } from '../words.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { namesOf } from './aligned-vials.ts';
-import { runLegend } from './legend.ts';
+import { runNumbers } from './legend.ts';
 import { intervalChart, plotRange, type IntervalRow, type ValueAxis } from './interval-rows.ts';
 import { outcomeMark } from './marks.ts';
 import type { Drawing } from './svg.ts';
@@ -73,6 +73,6 @@ export function differenceChart(runs: readonly ChartRun[], width: number, theme:
       description: `Differences of the samples of ${namesOf(runs)} to the negative references: ${results.map(outcomeCount).join('; ')}.`,
     },
     theme,
-    runLegend(runs, theme),
+    runNumbers(runs, theme),
   );
 }

@@ -60,6 +60,15 @@ export function runLegend(runs: readonly ChartRun[], theme: ChartTheme): readonl
   }));
 }
 
+/** Which run a number in front of a name stands for; empty for a single run. */
+export function runNumbers(runs: readonly ChartRun[], theme: ChartTheme): readonly LegendItem[] {
+  if (runs.length < 2) return [];
+  return runs.map(({ result }, number) => ({
+    icon: text(13, 12, String(number + 1), { fill: theme.ink, bold: true, anchor: 'middle' }),
+    words: result.run.name,
+  }));
+}
+
 /** A key as running lines of a given width; `height` is what it takes. */
 export function legendBody(
   items: readonly LegendItem[],

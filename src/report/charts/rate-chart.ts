@@ -6,7 +6,7 @@ import { intervalChart, plotRange, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark, runMark } from './marks.ts';
 import type { Drawing } from './svg.ts';
 import type { ChartTheme } from './theme.ts';
-import { runLegend } from './legend.ts';
+import { runNumbers } from './legend.ts';
 import { logAxis } from './value-axes.ts';
 
 const perHour = 3600;
@@ -33,7 +33,7 @@ export function rateChart(runs: readonly ChartRun[], width: number, theme: Chart
       description: `Initial rates of the vials of ${namesOf(runs)} with 95 % intervals.`,
     },
     theme,
-    runLegend(runs, theme),
+    runNumbers(runs, theme),
   );
 }
 
@@ -48,8 +48,7 @@ function rateRow({ vial, runNumber }: PanelVial, several: boolean, theme: ChartT
     ends: rate === null ? [null, null] : [positive(rate.ci95[0]), positive(rate.ci95[1])],
     bound: null,
     said: rateWords(result),
-    mark: (x, y) =>
-      sample === null ? runMark(several ? runNumber : 0, x, y, theme) : outcomeMark(sample.outcome, x, y, theme),
+    mark: (x, y) => (sample === null ? runMark(0, x, y, theme) : outcomeMark(sample.outcome, x, y, theme)),
   };
 }
 

@@ -2,7 +2,7 @@ import type { Result, ResultRatio } from '../../model/result.ts';
 import { formatInterval, formatLike, formatSignificant } from '../round.ts';
 import { samplesInOrder } from '../words.ts';
 import type { ChartRun } from '../chart-data.ts';
-import { runLegend } from './legend.ts';
+import { runNumbers } from './legend.ts';
 import { intervalChart, plotRange, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark } from './marks.ts';
 import type { Drawing } from './svg.ts';
@@ -53,7 +53,7 @@ export function ratioChart(runs: readonly ChartRun[], kind: RatioKind, width: nu
       description: `${titles[kind]} with 95 % intervals, for ${rows.length} pairs.`,
     },
     theme,
-    runLegend(runs, theme),
+    runNumbers(runs, theme),
   );
 }
 
