@@ -59,9 +59,12 @@ async function parse(call: readonly string[]): Promise<void> {
 
 const shell = blocksOf(readme).filter(({ language }) => language === 'sh');
 const shellLines = shell.flatMap(({ text }) => text.trim().split('\n'));
-const calls = [...shellLines, ...documents.flatMap((name) => codeOf(read(name)))]
+const written = [...shellLines, ...documents.flatMap((name) => codeOf(read(name)))]
   .flatMap(callsOf)
   .filter(([first]) => first !== undefined && first !== '…');
+/** A verb alone in running text is a mention, not a call. */
+const calls = written.filter(([verb, ...rest]) => rest.length > 0 || verb === 'demo');
+const mentions = written.filter(([, ...rest]) => rest.length === 0).map(([verb]) => verb);
 
 describe('README', () => {
   it('opens with the job in one paragraph, then the two lines', () => {
@@ -83,7 +86,9 @@ describe('README', () => {
 
   it('shows every command', () => {
     const shown = new Set(calls.map(([verb]) => verb));
-    expect(commands.map(({ name }) => name).filter((name) => !shown.has(name))).toEqual([]);
+    const names = commands.map(({ name }) => name);
+    expect(names.filter((name) => !shown.has(name))).toEqual([]);
+    expect(mentions.filter((verb) => !names.includes(verb!))).toEqual([]);
   });
 
   it('would notice a wrong option, argument or command', async () => {
@@ -139,6 +144,8 @@ describe('the documents', () => {
     const run = documents.flatMap((name) => [...read(name).matchAll(/npm run ([\w:]+)/g)].map(([, script]) => script!));
     expect(run.length).toBeGreaterThan(2);
     expect(run.filter((script) => scripts[script] === undefined)).toEqual([]);
+    const programs = Object.values(scripts).flatMap((line) => line.match(/\b(?:scripts|bin)\/[\w./-]+/g) ?? []);
+    expect(programs.filter((file) => !existsSync(path.join(root, file)))).toEqual([]);
     expect(files.filter((file) => file !== 'dist' && !existsSync(path.join(root, file)))).toEqual([]);
   });
 
