@@ -5,7 +5,7 @@ import { samplesInOrder, trustOf } from '../report/words.ts';
 import { printable, wrapped } from './printable.ts';
 
 const width = 80;
-const labelWidth = 24;
+const labelWidth = 22;
 /** Checks named in the summary; the report has them all. */
 const checksNamed = 4;
 
@@ -17,7 +17,7 @@ export function summaryOf(result: Result, report: string): string {
   const { run } = result;
   const when = run.read_at_declared ? 'as declared' : 'the end of the run: no time was declared';
   const glance = run.glance ? ', at a glance' : '';
-  const title = `${run.name}: ${run.reaction}, read at ${formatDuration(run.read_at_s)} (${when})${glance}`;
+  const title = `${run.name}: ${run.reaction}, read at ${formatDuration(run.read_at_s)} (${when}), margin ${Number(run.margin.toPrecision(2))}${glance}`;
   const lines = [
     wrapped(printable(title), width, '  '),
     '',
@@ -31,7 +31,6 @@ export function summaryOf(result: Result, report: string): string {
 
 function sampleLines(result: Result): readonly string[] {
   const samples = samplesInOrder(result);
-  const margin = Number(result.run.margin.toPrecision(2));
   const cells = samples.map((sample) => [
     sample.outcome,
     clipped(printable(sample.label)),
@@ -41,7 +40,7 @@ function sampleLines(result: Result): readonly string[] {
       : `${sample.bound.side} ${formatLike(sample.bound.value, sample.extent_difference?.se ?? null)}`,
     sample.as_expected === false ? 'unexpected' : '',
   ]);
-  const heads = ['', 'sample', 'difference', `bound (margin ${margin})`, ''];
+  const heads = ['', 'sample', 'difference', 'bound', ''];
   const widths = heads.map((head, column) => Math.max(...[head, ...cells.map((row) => row[column]!)].map(lengthOf)));
   const lineOf = (row: readonly string[]): string =>
     `  ${row.map((cell, column) => cell + ' '.repeat(widths[column]! - lengthOf(cell))).join('  ')}`.trimEnd();
@@ -63,7 +62,7 @@ const segments = (text: string): readonly string[] =>
   [...new Intl.Segmenter('en', { granularity: 'grapheme' }).segment(text)].map(({ segment }) => segment);
 const lengthOf = (text: string): number => segments(text).length;
 
-/** The label in a column of at most 24 characters. */
+/** The label in a column of at most 22 characters. */
 function clipped(label: string): string {
   const characters = segments(label.replaceAll('\n', ' '));
   return characters.length <= labelWidth ? characters.join('') : `${characters.slice(0, labelWidth - 1).join('')}…`;
