@@ -1,4 +1,5 @@
 import { assembleResult } from './assemble-result.ts';
+import { dosingTimes } from './dosing-times.ts';
 import { readSeries } from './extent-series.ts';
 import {
   loadPlan,
@@ -140,7 +141,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
   const times = measurement.frames.timeRunS;
   const typicalGapS = median(times.slice(1).map((time, index) => time - times[index]!));
   const kept = new Map(run.vials.map(({ region }) => [region, keptByEvents(run.events, region, typicalGapS)]));
-  const addedRunS = run.vials.map((vial) => vial.addedRunS ?? 0);
+  const { addedRunS, assumptions } = dosingTimes(run, measurement, reaction);
   const { path: colourPath, series } = readSeries(
     measurement,
     run,
@@ -188,7 +189,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     version: request.version,
     madeAt: request.clock(),
     inputs: request.inputs,
-    remarks: request.remarks ?? [],
+    remarks: [...assumptions, ...(request.remarks ?? [])],
   });
   const result =
     foretold === null ? found : { ...found, checks: [...found.checks, ...compareWithPlan(foretold, found)] };

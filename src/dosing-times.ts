@@ -1,0 +1,65 @@
+import { UserError } from './errors.ts';
+import { shownPath } from './files/index.ts';
+import { findDosingTime, type DosingTime } from './find/index.ts';
+import type { Measurement } from './model/measurement.ts';
+import type { Reaction } from './model/reaction.ts';
+import type { Run } from './model/run.ts';
+
+export interface DosingTimes {
+  /** Run clock at which each vial got its reagent, seconds, in the order of the run file. */
+  readonly addedRunS: readonly number[];
+  /** What was found or taken for granted, a sentence each; empty when all times are given. */
+  readonly assumptions: readonly string[];
+}
+
+/**
+ * The dosing times of a run file, those left out found in the film. A vial that holds reagent from the first frame on counts as dosed
+ * at run time 0, and the result says so.
+ * @throws UserError naming run file and key when a time is left out and cannot be seen.
+ */
+export function dosingTimes(run: Run, measurement: Measurement, reaction: Reaction): DosingTimes {
+  const { timeRunS } = measurement.frames;
+  const searchable = /orange|yellow/i.test(reaction.startColour);
+  const found: string[] = [];
+  const before: string[] = [];
+  const addedRunS = run.vials.map((vial, index) => {
+    if (vial.addedRunS !== null) return vial.addedRunS;
+    const colours = measurement.vials.find(({ id }) => id === vial.region)!;
+    const dosing = searchable ? findDosingTime(timeRunS, colours) : unknownLook;
+    if (dosing.status === 'found') {
+      found.push(`${vial.region} at ${Math.round(dosing.addedRunS)} \u00b1 ${Math.max(1, Math.round(dosing.u))} s`);
+      return dosing.addedRunS;
+    }
+    if (dosing.status === 'before-first-frame') {
+      before.push(vial.region);
+      return 0;
+    }
+    throw new UserError({
+      code: 'dosing-not-seen',
+      message: `vial "${vial.label}" (${vial.region}) has no dosing time, and none can be seen: ${dosing.reason}`,
+      file: shownPath(run.file),
+      key: `vials[${index}].added_run_s`,
+      expected: 'seconds from the first frame to the moment its reagent was added',
+      hint: 'add added_run_s: to this vial, from the bench notes (0 when it was dosed before the film began)',
+    });
+  });
+  return {
+    addedRunS,
+    assumptions: [
+      ...(found.length === 0
+        ? []
+        : [`Dosing times not given were read from the film (\u00b1 standard uncertainty): ${found.join(', ')}.`]),
+      ...(before.length === 0
+        ? []
+        : [
+            `${before.join(', ')} held reagent already in the first usable frame (${Math.round(timeRunS[0] ?? 0)} s) and no dosing time was given: taken as dosed at 0 s of the run, so times since dosing may be too short.`,
+          ]),
+    ],
+  };
+}
+
+/** The look that is searched for is an orange or yellow solution's; nothing is known of other reagents. */
+const unknownLook: DosingTime = {
+  status: 'not-seen',
+  reason: 'the look of this reaction\u2019s fresh reagent is not known to the program',
+};

@@ -1,0 +1,75 @@
+import { describe, expect, it } from 'vitest';
+import { dosingTimes } from '../src/dosing-times.ts';
+import { UserError } from '../src/errors.ts';
+import type { Measurement } from '../src/model/measurement.ts';
+import type { Reaction } from '../src/model/reaction.ts';
+import type { Run } from '../src/model/run.ts';
+
+const empty = [0.6, 0.6, 0.58] as const;
+const orange = [0.6, 0.25, 0.01] as const;
+const green = [0.08, 0.16, 0.12] as const;
+const timeRunS = Array.from({ length: 12 }, (_, frame) => frame * 60);
+
+type Look = (frame: number) => readonly [number, number, number];
+
+/** The parts of a run and its measurement that the search looks at. */
+function bench(vials: readonly { readonly addedRunS: number | null; readonly look: Look }[]): [Run, Measurement] {
+  const regions = vials.map((_, index) => `A${index + 1}`);
+  const run = {
+    file: 'bench/run.yaml',
+    vials: vials.map(({ addedRunS }, index) => ({ region: regions[index]!, label: `vial ${index + 1}`, addedRunS })),
+  } as unknown as Run;
+  const measurement = {
+    frames: { timeRunS },
+    vials: vials.map(({ look }, index) => ({
+      id: regions[index]!,
+      red: timeRunS.map((_, frame) => look(frame)[0]),
+      green: timeRunS.map((_, frame) => look(frame)[1]),
+      blue: timeRunS.map((_, frame) => look(frame)[2]),
+    })),
+  } as unknown as Measurement;
+  return [run, measurement];
+}
+const reaction = (startColour: string): Reaction => ({ startColour }) as Reaction;
+const filledAt =
+  (first: number): Look =>
+  (frame) =>
+    frame < first ? empty : orange;
+
+describe('dosingTimes', () => {
+  it('leaves given times alone, whatever the film shows, and then says nothing', () => {
+    const [run, measurement] = bench([{ addedRunS: 20, look: filledAt(4) }]);
+    expect(dosingTimes(run, measurement, reaction('orange'))).toEqual({ addedRunS: [20], assumptions: [] });
+  });
+
+  it('reads times left out from the film and tells their uncertainty', () => {
+    const [run, measurement] = bench([
+      { addedRunS: 0, look: filledAt(0) },
+      { addedRunS: null, look: filledAt(4) },
+    ]);
+    const { addedRunS, assumptions } = dosingTimes(run, measurement, reaction('orange'));
+    expect(addedRunS).toEqual([0, 210]);
+    // A time anywhere in a gap of 60 s: 60 / sqrt(12).
+    expect(assumptions).toEqual([expect.stringContaining('A2 at 210 \u00b1 17 s')]);
+  });
+
+  it('takes a vial that is orange from the start as dosed at 0, and says so', () => {
+    const [run, measurement] = bench([{ addedRunS: null, look: filledAt(0) }]);
+    const { addedRunS, assumptions } = dosingTimes(run, measurement, reaction('orange'));
+    expect(addedRunS).toEqual([0]);
+    expect(assumptions).toEqual([expect.stringMatching(/^A1 held reagent already.*may be too short/)]);
+  });
+
+  it('asks for the time where the film cannot tell: already green, or a reagent without a known look', () => {
+    const [run, measurement] = bench([
+      { addedRunS: 0, look: filledAt(0) },
+      { addedRunS: null, look: () => green },
+    ]);
+    expect(() => dosingTimes(run, measurement, reaction('orange'))).toThrow(UserError);
+    expect(() => dosingTimes(run, measurement, reaction('orange'))).toThrow(
+      /bench\/run\.yaml[\s\S]*vials\[1\]\.added_run_s/,
+    );
+    const [other, seen] = bench([{ addedRunS: null, look: filledAt(4) }]);
+    expect(() => dosingTimes(other, seen, reaction('nearly colourless'))).toThrow(/not known to the program/);
+  });
+});
