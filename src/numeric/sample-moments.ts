@@ -1,4 +1,6 @@
-/** Count, mean and unbiased variance (`null` below two values) of a sample, by the two-pass formula. */
+import { mean, sampleVariance } from 'simple-statistics';
+
+/** Count, mean and unbiased variance (`null` below two values) of a sample. */
 export interface SampleMoments {
   readonly count: number;
   readonly mean: number;
@@ -9,13 +11,5 @@ export interface SampleMoments {
 export function sampleMoments(values: readonly number[]): SampleMoments {
   const count = values.length;
   if (count === 0) throw new RangeError('sampleMoments: empty sample');
-  const mean = values.reduce((sum, value) => sum + value, 0) / count;
-  if (count < 2) return { count, mean, variance: null };
-  let squares = 0;
-  let residue = 0;
-  for (const value of values) {
-    squares += (value - mean) ** 2;
-    residue += value - mean;
-  }
-  return { count, mean, variance: (squares - (residue * residue) / count) / (count - 1) };
+  return { count, mean: mean([...values]), variance: count < 2 ? null : sampleVariance([...values]) };
 }

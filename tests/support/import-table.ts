@@ -5,7 +5,7 @@ export const importTable: Readonly<Record<string, { folders: readonly string[]; 
   files: { folders: [], packages: ['zod', 'yaml', 'node:*'] },
   frames: {
     folders: [],
-    packages: ['sharp', 'exifr', 'heic-decode', 'pngjs', '@ffmpeg-installer/*', 'node:*'],
+    packages: ['sharp', 'fluent-ffmpeg', 'exifr', 'heic-decode', 'pngjs', '@ffmpeg-installer/*', 'node:*'],
   },
   motion: { folders: ['numeric'], packages: [] },
   colour: { folders: [], packages: ['culori', 'culori/*'] },

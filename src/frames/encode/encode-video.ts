@@ -1,6 +1,6 @@
-import { spawn } from 'node:child_process';
-import { once } from 'node:events';
 import path from 'node:path';
+import { Readable } from 'node:stream';
+import ffmpeg from 'fluent-ffmpeg';
 import { MachineError } from '../../errors.ts';
 import type { RgbImage } from '../../model/frame.ts';
 import { findFfmpeg } from '../find-ffmpeg.ts';
@@ -67,41 +67,45 @@ export async function encodeVideo(
   const write = planesWriter(format, matrix, range, options.width, options.height);
 
   const program = await findFfmpeg(options.ffmpegPath);
-  const child = spawn(program, encoderArguments(options, codec, formatName, range), {
-    stdio: ['pipe', 'ignore', 'pipe'],
-  });
-  let lastWords = '';
-  child.stderr.setEncoding('utf8').on('data', (text: string) => (lastWords = (lastWords + text).slice(-2000)));
-  let broken: Error | null = null;
-  child.stdin.on('error', (error) => (broken = error));
-  const closed = new Promise<number | null>((resolve, reject) => {
-    child.once('error', reject);
-    child.once('close', resolve);
-  });
-  closed.catch(() => undefined);
-  try {
-    for await (const image of frames) {
-      if (image.width !== options.width || image.height !== options.height) {
-        throw new MachineError(
-          'frame-size',
-          `a frame of ${image.width} x ${image.height} in a film of ${options.width} x ${options.height}`,
-        );
+  const { input, output } = encoderArguments(options, codec, formatName, range);
+  // an error of the frames' maker must reach the caller as it is, not as ffmpeg's complaint about a broken pipe
+  let fault: unknown = null;
+  const planes = async function* (): AsyncGenerator<Uint8Array> {
+    try {
+      for await (const image of frames) {
+        if (image.width !== options.width || image.height !== options.height) {
+          throw new MachineError(
+            'frame-size',
+            `a frame of ${image.width} x ${image.height} in a film of ${options.width} x ${options.height}`,
+          );
+        }
+        yield Buffer.from(write(image));
       }
-      if (broken !== null || child.exitCode !== null) break;
-      if (!child.stdin.write(write(image))) await Promise.race([once(child.stdin, 'drain'), closed]);
+    } catch (error) {
+      fault = error;
+      throw error;
     }
-  } catch (error) {
-    child.kill('SIGKILL');
-    throw error;
-  }
-  child.stdin.end();
-  const code = await closed;
-  if (code !== 0) {
-    throw new MachineError(
-      'ffmpeg-failed',
-      `ffmpeg could not write ${options.file}: ${lastWords.trim() || `exit code ${code}`}`,
-    );
-  }
+  };
+  await new Promise<void>((resolve, reject) => {
+    const source = Readable.from(planes(), { objectMode: false, highWaterMark: 1 });
+    const command = ffmpeg(source)
+      .setFfmpegPath(program)
+      .inputOptions([...input])
+      .outputOptions([...output])
+      .output(`file:${path.resolve(options.file)}`)
+      .on('end', () => resolve())
+      .on('error', (error: Error) => {
+        source.destroy();
+        const words = error.message.replace(/^ffmpeg exited with code \d+: /, '').trim();
+        reject(
+          fault instanceof Error
+            ? fault
+            : new MachineError('ffmpeg-failed', `ffmpeg could not write ${options.file}: ${words}`, { cause: error }),
+        );
+      });
+    source.once('error', () => command.kill('SIGKILL'));
+    command.run();
+  });
 }
 
 function encodedMatrix(options: VideoOptions, codec: VideoCodec): 'bt601' | 'bt709' {
@@ -117,20 +121,14 @@ function defaultFormat(codec: VideoCodec): string {
   return codec === 'prores' ? 'yuv422p10le' : 'yuv420p';
 }
 
-function encoderArguments(options: VideoOptions, codec: VideoCodec, format: string, range: RangeName): string[] {
+function encoderArguments(
+  options: VideoOptions,
+  codec: VideoCodec,
+  format: string,
+  range: RangeName,
+): { readonly input: readonly string[]; readonly output: readonly string[] } {
   const size = `${options.width}x${options.height}`;
-  const input = [
-    '-f',
-    'rawvideo',
-    '-pix_fmt',
-    format,
-    '-s',
-    size,
-    '-r',
-    String(options.framesPerSecond),
-    '-i',
-    'pipe:0',
-  ];
+  const input = ['-f', 'rawvideo', '-pix_fmt', format, '-s', size, '-r', String(options.framesPerSecond)];
   // The thread count changes what x264 writes: fixed, so that a scenario gives the same film on every machine.
   const [encoder, ...extra] = encoders[codec];
   const coder = ['-c:v', encoder!, ...extra, '-pix_fmt', format, '-threads', '2'];
@@ -147,20 +145,13 @@ function encoderArguments(options: VideoOptions, codec: VideoCodec, format: stri
   if (/\.(mp4|mov)$/i.test(options.file) && options.colourTags !== 'none') coder.push('-movflags', '+write_colr');
   const rotation = options.rotation ?? 0;
   if (rotation !== 0) coder.push('-metadata:s:v:0', `rotate=${rotation}`);
-  return [
-    ...[
-      '-hide_banner',
-      '-loglevel',
-      'error',
-      '-nostdin',
-      '-y',
-      ...input,
-      '-an',
-      ...coder,
-      ...colourArguments(options, range),
+  return {
+    input: ['-hide_banner', '-loglevel', 'error', ...input],
+    output: [
+      ...['-an', ...coder, ...colourArguments(options, range)],
+      ...['-map_metadata', '-1', '-fflags', '+bitexact', '-flags:v', '+bitexact'],
     ],
-    ...['-map_metadata', '-1', '-fflags', '+bitexact', '-flags:v', '+bitexact', `file:${path.resolve(options.file)}`],
-  ];
+  };
 }
 
 function colourArguments(options: VideoOptions, range: RangeName): string[] {
