@@ -51,7 +51,7 @@ export interface TimeAxis {
 }
 
 /** Most points drawn of one vial: more would overlap at any printed size (chosen: 180 px of plot, a dot of 3 px). */
-export const mostPoints = 150;
+export const mostPoints = 110;
 
 /** Linear from dosing to the last frame of all runs; a log axis begins at the first frame after 1 s. */
 export function timeAxis(runs: readonly ChartRun[], kind: 'linear' | 'log'): TimeAxis {
