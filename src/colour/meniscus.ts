@@ -33,7 +33,9 @@ export function findMeniscus(pixels: RegionPixels, left: number, right: number, 
   for (let row = 1; row < slopes.length; row += 1) if (slopes[row]! > slopes[best]!) best = row;
   const usual = medianOf(slopes);
   if (slopes[best]! < Math.max(smallestEdge, 5 * usual)) return null;
-  const before = best > 0 ? slopes[best - 1]! : slopes[best]!;
+  // At the crop's own border the edge lies outside or is cut: its row would stay with the crop when the camera is nudged.
+  if (best === 0) return null;
+  const before = slopes[best - 1]!;
   const after = best + 1 < slopes.length ? slopes[best + 1]! : slopes[best]!;
   const bend = before + after - 2 * slopes[best]!;
   const offset = bend < 0 ? (before - after) / (2 * bend) : 0;

@@ -51,7 +51,8 @@ export function judgeFrames({ vials, patches, motionConfidence }: FramesToJudge)
     if (confidence !== null && usualConfidence > 0 && confidence < lostConfidence * usualConfidence) {
       return 'the still parts of the picture were hidden or the camera was moving';
     }
-    const disturbed = disturbedRegions(courses, frame);
+    const undosed = regions.map((region) => paleThenColoured(region, frame));
+    const disturbed = disturbedRegions(courses, frame, undosed);
     const covered = patches.filter((_, index) => disturbed[index]);
     const count = disturbed.filter(Boolean).length;
     if (count >= Math.max(2, disturbedShare * regions.length)) return `something was before ${count} of the regions`;
@@ -86,13 +87,32 @@ function saturation(vials: readonly RegionColours[], frames: number): (number | 
   });
 }
 
+/**
+ * Whether a region is pale in one of the first frames and coloured soon after: a vial that waits for its reagent, not one behind a hand.
+ * Later in the run a vial has frames enough before dosing to show that the change stays.
+ */
+function paleThenColoured(region: RegionColours, frame: number): boolean {
+  if (frame >= 2) return false;
+  const now = saturation([region], frame + 1)[frame] ?? null;
+  const later = saturation([region], frame + 1 + neighbours)
+    .slice(frame + 1)
+    .filter((value) => value !== null);
+  return now !== null && now < colouredAbove && later.length > 0 && median(later) > 2 * colouredAbove;
+}
+
 /** Natural log of linear light; below 2 % of full scale noise would rule, so it is held there. */
 const logarithm = (column: Column): (number | null)[] =>
   column.map((value) => (value === null ? null : Math.log(Math.max(0.02, value))));
 
-/** Which regions lie outside what they show before and after, once the change common to all is taken off. */
-function disturbedRegions(courses: readonly (readonly (number | null)[])[][], frame: number): boolean[] {
-  const excesses = courses.map((region) => region.map((course) => outside(course, frame)));
+/** Which regions lie outside what they show before and after, once the change common to all is taken off; never one of `apart`. */
+function disturbedRegions(
+  courses: readonly (readonly (number | null)[])[][],
+  frame: number,
+  apart: readonly boolean[],
+): boolean[] {
+  const excesses = courses.map((region, index) =>
+    region.map((course) => (apart[index] === true ? null : outside(course, frame))),
+  );
   const common = channels.map((_, channel) =>
     median(excesses.flatMap((region) => (region[channel] === null ? [] : [region[channel]!.value]))),
   );

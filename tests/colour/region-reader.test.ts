@@ -127,6 +127,8 @@ describe('the colour of a region', () => {
   it('sees the meniscus to half a pixel, and none where there is none', () => {
     expect(at({ absorbance: orange, meniscusY: 44.5 }).meniscusY! - 44.5).toBeCloseTo(0, 0);
     expect(at({ absorbance: orange }).meniscusY).toBeNull();
+    // An edge on the crop's own border (rows from 20) would move with the crop, not with the liquid.
+    expect(at({ absorbance: orange, meniscusY: 21 }).meniscusY).toBeNull();
   });
 
   it('leaves out the air when the region reaches above the meniscus', () => {

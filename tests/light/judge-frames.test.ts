@@ -42,6 +42,22 @@ describe('judgeFrames', () => {
     expect(reasons[30]).toContain('before 6 of the regions');
   });
 
+  it('rejects a hand in the first frame, but not a first frame of vials that wait for their reagent', () => {
+    const first = judge(
+      steady,
+      () => 0.95,
+      (at) => at === 0,
+    );
+    expect(rejected(first)).toEqual([0]);
+    for (const undosed of [1, 2]) {
+      const vials = Array.from({ length: 6 }, (_, index) =>
+        columns(`V${index}`, 'vial', frames, (at) => (at < undosed ? [0.6, 0.59, 0.56] : [0.55, 0.25, 0.01])),
+      );
+      const patches = [columns('W1', 'white', frames, () => patchLevel)];
+      expect(rejected(judgeFrames({ vials, patches, motionConfidence: [] }))).toEqual([]);
+    }
+  });
+
   it('rejects darkness, night mode, and hidden anchors, each by its name', () => {
     expect(judge((at) => (at >= 40 && at < 70 ? [0.03, 0.03, 0.03] : [1, 1, 1]))[50]).toBe('the light was off');
     const { vials } = rack(steady);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { raiseErrors } from '../../src/light/observed-error.ts';
+import { coderHoldsBlocks, raiseErrors, withHeldBlocks } from '../../src/light/observed-error.ts';
 import { columns, frames, reacting } from './runs.ts';
 
 describe('raiseErrors', () => {
@@ -20,5 +20,24 @@ describe('raiseErrors', () => {
   it('leaves a region without readings alone', () => {
     const unread = columns('V3', 'vial', 5, () => null);
     expect(raiseErrors(unread)).toEqual(unread);
+  });
+});
+
+describe('films whose coder holds blocks', () => {
+  /** The last colour is repeated until the next refresh, every 12 frames: what a coarse H.264 film does (measured on modelled ones). */
+  const held = columns('V4', 'vial', frames, (at) => [0.7 + 0.001 * Math.floor(at / 12), 0.37, 0], 0);
+
+  it('are told from noisy pictures by their repeated colours', () => {
+    expect(coderHoldsBlocks([held, columns('V5', 'vial', frames, () => [0.7, 0.37, 0], 0)])).toBe(true);
+    expect(coderHoldsBlocks([columns('V6', 'vial', frames, reacting(0.01), 0.001)])).toBe(false);
+    expect(coderHoldsBlocks([])).toBe(false);
+  });
+
+  it('get at least 0.4 of an 8-bit step as their error, in linear light', () => {
+    // sRGB (IEC 61966-2-1): 0.7 linear is 0.8543 encoded; half an 8-bit step to either side are 0.6964 and 0.7036 of linear light.
+    const raised = withHeldBlocks(held);
+    expect(raised.redSe[0]).toBeCloseTo(0.4 * (0.7036 - 0.6964), 4);
+    const noisy = columns('V7', 'vial', frames, () => [0.7, 0.37, 0.01], 0.02);
+    expect(withHeldBlocks(noisy).redSe).toEqual(noisy.redSe);
   });
 });
