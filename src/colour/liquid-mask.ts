@@ -3,6 +3,7 @@ import type { Region } from '../model/region.ts';
 import type { Shift } from '../model/shift.ts';
 import { boundingBox, contains } from './region-geometry.ts';
 import { fitSurface } from './robust-surface.ts';
+import type { SurfaceFit } from './robust-surface.ts';
 import { toReference } from './shifted-point.ts';
 
 /** Share of the looks in which a pixel must stand out to be left out for the whole run. Chosen: a glare stripe is there in every frame, a passing hand or bubble in few. */
@@ -122,8 +123,12 @@ function flagOutstanding(pixels: RegionPixels, samples: readonly number[]): Uint
     ),
   );
   for (let entry = 0; entry < n; entry += 1) {
-    // Chosen on simulated stripes: 2.5 sigma and 3 steps of 8 bit in every channel at once; an edge is 6 sigma and 20 steps in any.
-    const glare = fits.every((fit) => fit.residual[entry]! > Math.max(2.5 * fit.sigma, 3 / 255));
+    // Chosen on simulated stripes: 2.5 sigma and 3 steps of 8 bit on average over the channels, a sigma and a step in each; an edge is 6 sigma and 20 steps in any.
+    const sum = (of: (fit: SurfaceFit) => number): number => of(fits[0]!) + of(fits[1]!) + of(fits[2]!);
+    const glare =
+      fits.every((fit) => fit.residual[entry]! > Math.max(fit.sigma, 1 / 255)) &&
+      sum((fit) => fit.residual[entry]! / fit.sigma) > 7.5 &&
+      sum((fit) => fit.residual[entry]!) > 9 / 255;
     const edge = fits.some((fit) => Math.abs(fit.residual[entry]!) > Math.max(6 * fit.sigma, 20 / 255));
     if (glare || edge) flags[entry] = 1;
   }
