@@ -4,6 +4,9 @@ import { medianOf } from './median.ts';
 /** Smallest step of encoded lightness over three rows that counts as an edge. Chosen: ten 8-bit steps, above coding noise of a mean over the columns. */
 const smallestEdge = 10 / 255;
 
+/** Share of the rows looked at in which, next to the crop's border, an edge is not believed. Chosen: about the thickness of a meniscus. */
+const borderShare = 0.15;
+
 /**
  * Row of the strongest horizontal edge between the crop's top and the middle of the region, in frame pixels to a fraction;
  * `null` where none stands out (weaker than ten 8-bit steps or than five times the usual change from row to row).
@@ -33,8 +36,8 @@ export function findMeniscus(pixels: RegionPixels, left: number, right: number, 
   for (let row = 1; row < slopes.length; row += 1) if (slopes[row]! > slopes[best]!) best = row;
   const usual = medianOf(slopes);
   if (slopes[best]! < Math.max(smallestEdge, 5 * usual)) return null;
-  // At the crop's own border the edge lies outside or is cut: its row would stay with the crop when the camera is nudged.
-  if (best === 0) return null;
+  // A meniscus cut by the crop's border shows its upper edge in one frame and its lower one after a nudge: that would look like evaporation.
+  if (best < Math.max(4, borderShare * rows)) return null;
   const before = slopes[best - 1]!;
   const after = best + 1 < slopes.length ? slopes[best + 1]! : slopes[best]!;
   const bend = before + after - 2 * slopes[best]!;

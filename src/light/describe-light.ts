@@ -98,13 +98,13 @@ function describeDrift({ timeRunS, common, steps }: LightFindings): MeasurementN
   return notes;
 }
 
-function describeUnevenness({ timeRunS, references, plane }: LightFindings): MeasurementNote[] {
+function describeUnevenness({ timeRunS, references, plane, basis }: LightFindings): MeasurementNote[] {
   if (references.length < 2 || plane.unevenness < 0.01) return [];
   return [
     {
       code: 'patches-disagree',
       severity: plane.unevenness > 0.05 ? 'warn' : 'info',
-      message: `The neutral patches changed differently (by ${percent(plane.unevenness)}): the light moved, a patch was shaded, or the camera maps tones piece by piece. A plane through the patches was used.`,
+      message: `${basis === 'patches' ? 'The neutral patches' : 'The pieces of background'} changed differently (by ${percent(plane.unevenness)}): the light moved, a part was shaded, or the camera maps tones piece by piece. A plane through them was used.`,
       fromRunS: timeRunS[0] ?? null,
       toRunS: timeRunS.at(-1) ?? null,
       region: null,
