@@ -48,6 +48,11 @@ export const commands: readonly CommandEntry[] = [
     load: () => import('./commands/chart.ts'),
   },
   {
+    name: 'match',
+    summary: 'end-point colour tests: which known reference each sample agrees with',
+    load: () => import('./commands/match.ts'),
+  },
+  {
     name: 'plan',
     summary: 'before the run: recipe, detectable level, places, bench sheet, run.yaml',
     load: () => import('./commands/plan.ts'),

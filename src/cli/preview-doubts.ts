@@ -79,6 +79,7 @@ function timeDoubts(run: Run, { info: source, framesLookedAt, rejected }: Previe
 function referenceDoubts({ vials, rig }: Run): Doubt[] {
   const count = (role: string): number => vials.filter((vial) => vial.role === role).length;
   const hasSamples = count('sample') > 0;
+  if (count('known') > 0 && count('negative') + count('positive') === 0) return panelDoubts(vials, rig);
   const doubts: Doubt[] = [];
   if (hasSamples && count('negative') === 0)
     doubts.push(warn('there is no negative reference: no sample can be said to resist'));
@@ -91,6 +92,25 @@ function referenceDoubts({ vials, rig }: Run): Doubt[] {
   if (count('blank') === 0) doubts.push(info('there is no blank: extent 0 rests on the negative references alone'));
   if (rig.white.length === 0) doubts.push(warn('there is no neutral patch: lamp drift cannot be told from reaction'));
   return doubts;
+}
+
+/** A panel for "match": knowns in place of negative and positive references. */
+function panelDoubts(vials: Run['vials'], rig: Run['rig']): Doubt[] {
+  const identities = groupBy(
+    vials.filter(({ role }) => role === 'known'),
+    ({ identity }) => identity ?? '',
+  );
+  const single = [...identities].filter(([, members]) => members.length === 1).map(([identity]) => identity);
+  return [
+    ...(single.length === identities.size
+      ? [warn('no known has a second vial: match can say that colours differ, never that they agree')]
+      : single.length > 0
+        ? [info(`knowns with one vial only: ${single.join(', ')}`)]
+        : []),
+    ...(rig.white.length === 0
+      ? [warn('there is no neutral patch: colours hold for this light only, not for another day')]
+      : []),
+  ];
 }
 
 function regionDoubts({ rig, vials }: Run): Doubt[] {

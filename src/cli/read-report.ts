@@ -26,6 +26,15 @@ export async function readReport(folder: string): Promise<ChartRun> {
     });
   }
   const result = checkShape(resultSchema, await readDocument(path.join(folder, 'result.json')));
+  if (result.match !== undefined) {
+    throw new UserError({
+      code: 'report-of-match',
+      message: 'this report compares end colours and holds no rates to draw',
+      file: shownPath(folder),
+      expected: 'a report of "vialapse analyse"',
+      hint: 'its own picture is charts/panel.svg in the same folder',
+    });
+  }
   const file = path.join(folder, 'trajectory.csv');
   return runOfTables(result, await readTextFile(file, trajectoryLimit), shownPath(file));
 }

@@ -11,6 +11,8 @@ const owned = [
   'datapackage.json',
   'report.html',
   'judgements.json',
+  'colours.csv',
+  'distances.csv',
   'path.json',
   'charts',
   'stills',

@@ -6,9 +6,9 @@ import type { Noise } from './types.ts';
  */
 export const leastMargin = 2;
 
-/** Root-mean-square distance of two like vials; `otherDay`: seen in two runs. */
+/** Root-mean-square distance of two like vials anywhere in the picture; `otherDay`: seen in two runs. */
 export function likeVialsDistance(noise: Noise, otherDay: boolean): number {
-  return Math.sqrt(2 * noise.variance + (otherDay ? noise.dayVariance : 0));
+  return Math.sqrt(2 * noise.variance + noise.placeVariance + (otherDay ? noise.dayVariance : 0));
 }
 
 /**

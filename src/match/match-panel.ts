@@ -1,28 +1,26 @@
 import { compare, type Measured } from './compare.ts';
 import { meanLab } from './distance.ts';
 import { likeVialsDistance, marginOf } from './margin.ts';
-import { noiseOf } from './noise.ts';
+import { noiseOf, type SharedErrors } from './noise.ts';
 import type { Comparison, PanelMatch, Unit, VialColour, View, ViewFacts } from './types.ts';
 import { agrees, differing, verdictOf } from './verdicts.ts';
 import { answerOf } from './answers.ts';
 
-export interface MatchOptions {
+export interface MatchOptions extends SharedErrors {
   /** Risk of one false difference among all pairs of sample and reference; and, for each sample, of one false agreement. */
   readonly alpha: number;
-  /** Error of a colour between the runs of samples and knowns, root-mean-square CIEDE2000; 0 when they are in one picture. */
-  readonly dayError: number;
 }
 
 /**
  * Compares every sample with every known (and with the blank), and the knowns with each other. All vials are units of one noise:
  * that of replicates, pooled. Never an identity: agreement of colour only.
  */
-export function matchPanel(vials: readonly VialColour[], { alpha, dayError }: MatchOptions): PanelMatch {
+export function matchPanel(vials: readonly VialColour[], { alpha, ...errors }: MatchOptions): PanelMatch {
   const units = unitsOf(vials);
-  const views = viewsOf(units, dayError);
+  const views = viewsOf(units, errors);
   const candidates = [...units.filter(({ role }) => role === 'known'), ...units.filter(({ role }) => role === 'blank')];
   const samples = units.filter(({ role }) => role === 'sample');
-  const otherDay = dayError > 0;
+  const otherDay = errors.dayError > 0;
 
   const mutual = candidates.flatMap((first, index) =>
     candidates.slice(index + 1).map((second) => compare(first, second, views, false)),
@@ -78,11 +76,11 @@ function unitsOf(vials: readonly VialColour[]): readonly Unit[] {
   });
 }
 
-function viewsOf(units: readonly Unit[], dayError: number): readonly ViewFacts[] {
+function viewsOf(units: readonly Unit[], errors: SharedErrors): readonly ViewFacts[] {
   const wanted: readonly View[] = units.every(({ history }) => history === null) ? ['final'] : ['final', 'history'];
   return wanted.map((view) => {
-    const noise = noiseOf(units, view, dayError ** 2);
-    const otherDay = dayError > 0;
+    const noise = noiseOf(units, view, errors);
+    const otherDay = errors.dayError > 0;
     return {
       view,
       noise,

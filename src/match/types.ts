@@ -9,6 +9,8 @@ export interface VialColour {
   readonly role: MatchRole;
   /** What joins vials into one unit: the identity of a known, the group of a sample (or its own name), `blank`. */
   readonly unit: string;
+  /** Centre of its region as shares of the frame's width; `null`: not known. */
+  readonly place: readonly [x: number, y: number] | null;
   /** Colour at the reading time; CIELAB (D65), relative to the neutral patch where there is one. */
   readonly final: Lab;
   /** Colour at equal steps from dosing to the reading time; `null`: a single picture, or too many gaps. */
@@ -39,7 +41,9 @@ export interface Noise {
   readonly directions: number;
   /** Degrees of freedom between vials; 0: no replicates, `variance` is assumed. */
   readonly df: number;
-  /** Variance common to all vials of one day against another's, squared CIEDE2000; 0 within one run. */
+  /** Variance that replicates side by side share, so that more of them do not lessen it: of the place in the picture. Squared CIEDE2000. */
+  readonly placeVariance: number;
+  /** The same between two runs; 0 within one. */
   readonly dayVariance: number;
   /** Whether the reading error was larger than the scatter of replicates and was taken instead. */
   readonly raised: boolean;

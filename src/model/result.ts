@@ -100,6 +100,61 @@ export interface ResultCheck {
   readonly message: string;
 }
 
+/** A CIEDE2000 distance with its two p values: of no difference, and of at least the margin apart. */
+export interface ResultColourDistance {
+  readonly value: number;
+  readonly p_differs: number;
+  readonly p_agrees: number;
+}
+
+/** Two liquids compared by colour; `first` and `second` name units. */
+export interface ResultColourPair {
+  readonly first: string;
+  readonly second: string;
+  readonly verdict: 'agrees' | 'differs' | 'cannot tell';
+  readonly reason: string;
+  readonly final: ResultColourDistance;
+  /** Histories, time stretched to fit best; `null` for a single picture. */
+  readonly history: ResultColourDistance | null;
+  readonly history_unstretched: number | null;
+  readonly stretch: number | null;
+  readonly clipped: readonly string[];
+}
+
+/** What `match` found. Colours agree or differ; nothing here names a substance. */
+export interface ResultMatch {
+  readonly claim: string;
+  readonly alpha: number;
+  /** The run file that the knowns come from where it is another one. */
+  readonly knowns_from: string | null;
+  readonly views: readonly {
+    readonly view: 'final' | 'history';
+    readonly like_vials: number;
+    readonly margin: number;
+    readonly panel_margin: number;
+    readonly df: number;
+    readonly directions: number;
+    readonly day_error: number;
+    readonly source: string;
+  }[];
+  readonly units: readonly {
+    readonly name: string;
+    readonly role: 'known' | 'sample' | 'blank';
+    readonly regions: readonly string[];
+    readonly lab: readonly [number, number, number];
+    readonly history: readonly (readonly [number, number, number])[] | null;
+  }[];
+  readonly samples: readonly {
+    readonly name: string;
+    readonly answer: 'agrees with one' | 'agrees with several' | 'like none' | 'cannot tell';
+    readonly agrees_with: readonly string[];
+    readonly not_ruled_out: readonly string[];
+    readonly reason: string;
+    readonly against: readonly ResultColourPair[];
+  }[];
+  readonly panel: readonly ResultColourPair[];
+}
+
 export interface Result {
   readonly schema: 'vialapse/result@1';
   readonly made: {
@@ -143,4 +198,6 @@ export interface Result {
   }[];
   readonly reading_window: { readonly from_s: number; readonly to_s: number; readonly exploratory: true } | null;
   readonly checks: readonly ResultCheck[];
+  /** Only from `match`. */
+  readonly match?: ResultMatch | undefined;
 }

@@ -13,7 +13,17 @@ const even: Noise = (random) => [random.normal(), random.normal(), random.normal
 const uneven: Noise = (random) => [1.6 * random.normal(), 0.3 * random.normal(), 0.3 * random.normal()];
 
 function vial(role: 'known' | 'sample', unit: string, index: number, final: Lab): VialColour {
-  return { region: `${unit}${index}`, label: unit, role, unit, final, history: null, readingError: 0, clipped: [] };
+  return {
+    region: `${unit}${index}`,
+    label: unit,
+    role,
+    unit,
+    place: null,
+    final,
+    history: null,
+    readingError: 0,
+    clipped: [],
+  };
 }
 
 function runs(count: number, sampleColour: Lab, replicates: number, noise: Noise, size: number) {
@@ -27,7 +37,7 @@ function runs(count: number, sampleColour: Lab, replicates: number, noise: Noise
       Array.from({ length: 3 }, (_, index) => vial('known', unit, index, near(colour))),
     );
     const samples = Array.from({ length: replicates }, (_, index) => vial('sample', 'x', index, near(sampleColour)));
-    return matchPanel([...knowns, ...samples], { alpha: 0.05, dayError: 0 }).samples[0]!;
+    return matchPanel([...knowns, ...samples], { alpha: 0.05, placeError: 0, dayError: 0 }).samples[0]!;
   });
 }
 
@@ -70,10 +80,18 @@ describe('answers', () => {
         return vial('known', unit, index, [l + shift, a, b - shift]);
       }),
     );
-    const both = matchPanel([...knowns, vial('sample', 's', 0, colours['A']!)], { alpha: 0.05, dayError: 0 });
+    const both = matchPanel([...knowns, vial('sample', 's', 0, colours['A']!)], {
+      alpha: 0.05,
+      placeError: 0,
+      dayError: 0,
+    });
     expect(both.samples[0]).toMatchObject({ answer: 'agrees with several', agreesWith: ['A', 'B'] });
     expect(both.panel.find(({ first, second }) => first === 'A' && second === 'B')!.verdict).toBe('agrees');
-    const none = matchPanel([...knowns, vial('sample', 's', 0, [80, -40, -10])], { alpha: 0.05, dayError: 0 });
+    const none = matchPanel([...knowns, vial('sample', 's', 0, [80, -40, -10])], {
+      alpha: 0.05,
+      placeError: 0,
+      dayError: 0,
+    });
     expect(none.samples[0]!.answer).toBe('like none');
   });
 
@@ -83,7 +101,7 @@ describe('answers', () => {
       vial('known', 'B', 0, colours['B']!),
       vial('sample', 's', 0, colours['A']!),
     ];
-    const [answer] = matchPanel(vials, { alpha: 0.05, dayError: 0 }).samples;
+    const [answer] = matchPanel(vials, { alpha: 0.05, placeError: 0, dayError: 0 }).samples;
     expect(answer!.answer).toBe('cannot tell');
     expect(answer!.against.map(({ verdict }) => verdict)).toEqual(['cannot tell', 'differs']);
   });

@@ -8,6 +8,7 @@ import {
   ratioSchema,
   timeSchema,
 } from './result-parts.ts';
+import { matchSchema } from './result-match.ts';
 import { roles } from './vial.ts';
 
 const text = z.string();
@@ -105,6 +106,7 @@ export const resultSchema = z.strictObject({
   samples: z.array(sampleSchema),
   references: z.array(z.strictObject({ region: text, role, as_expected: z.boolean().nullable(), reason: text })),
   reading_window: z.strictObject({ from_s: z.number(), to_s: z.number(), exploratory: z.literal(true) }).nullable(),
+  match: matchSchema.optional(),
   checks: z.array(z.strictObject({ code: text, status: z.enum(['pass', 'warn', 'fail']), message: text })),
 });
 

@@ -8,7 +8,7 @@ import { bdi, html, nothing, prose, type Markup } from './html.ts';
 import { cautions, provenance, record } from './record.ts';
 
 /** All that the answer rests on, for the reader who was not there. */
-export function assumedSection(analysis: Analysis): Markup {
+export function assumedSection(analysis: Pick<Analysis, 'result' | 'cautions'>): Markup {
   const { result } = analysis;
   return html`<section class="long" aria-labelledby="assumed">
     <h2 id="assumed">What was assumed, and checked</h2>
@@ -96,13 +96,14 @@ function frames(result: Result): Markup {
 function scale(result: Result): Markup {
   const { path, assumptions } = result.run;
   const error = (value: number | null): string => (value === null ? 'not known' : formatSignificant(value, 2));
-  const items = [
+  const ofExtent = [
     `Pins of the scale: ${path.pins.length === 0 ? 'none' : path.pins.join('; ')}.`,
     `Colour path ${path.source === 'fitted' ? 'fitted to this run' : 'taken from a saved path'}; error of extent from the path, common to all vials: ${error(path.extent_error)}; colours off the path: ${error(path.residual)} OKLab (RMS).`,
-    ...assumptions.map(prose),
   ];
+  // A match reads colours, no extents.
+  const items = [...(result.match === undefined ? ofExtent : []), ...assumptions.map(prose)];
   return html`<div>
-    <h3>Scale of extent, and assumptions</h3>
+    <h3>${result.match === undefined ? 'Scale of extent, and assumptions' : 'Assumptions'}</h3>
     <ul>
       ${items.map((item) => html`<li>${item}</li>`)}
     </ul>

@@ -1,0 +1,119 @@
+import path from 'node:path';
+import { assembleMatch } from '../assemble-match.ts';
+import { UserError } from '../errors.ts';
+import {
+  checkReportFolder,
+  loadReaction,
+  loadRun,
+  recoverFolder,
+  shownPath,
+  writeReportFolder,
+} from '../files/index.ts';
+import { matchRun, type MeasuredRun } from '../match-run.ts';
+import type { Reaction } from '../model/reaction.ts';
+import type { Result } from '../model/result.ts';
+import type { Run } from '../model/run.ts';
+import { measure } from '../pipeline.ts';
+import { answerLine } from '../report/html/match-page.ts';
+import { writeMatchReport } from '../report/match-report.ts';
+import { trustOf } from '../report/words.ts';
+import { printable, wrapped } from './printable.ts';
+import { inputsOf, sha256Of } from './run-inputs.ts';
+import { StageLine } from './stage-progress.ts';
+import { toolVersion } from './version.ts';
+
+export interface MatchCommandOptions {
+  readonly out?: string | undefined;
+  /** Another run file whose knowns and blank stand in place of this run's. */
+  readonly knowns?: string | undefined;
+  readonly json?: boolean | undefined;
+}
+
+/** Measures a run, compares its samples with its knowns, writes the report; 0, or 3 when the panel tells nothing. */
+export async function runMatch(file: string, options: MatchCommandOptions = {}): Promise<number> {
+  const run = await loadRun(file);
+  const other = options.knowns === undefined ? null : await loadRun(options.knowns);
+  refuseWithoutKnowns(other ?? run);
+  const reaction = await loadReaction(run.reaction.file);
+  const outDir = path.resolve(options.out ?? path.join(path.dirname(run.file), 'reports', `${run.name} match`));
+  await recoverFolder(outDir);
+  await checkReportFolder(outDir);
+  const line = new StageLine();
+  try {
+    const cacheDir = path.join(path.dirname(outDir), '.vialapse');
+    const own = await measured(run, reaction, cacheDir, line);
+    const knowns = other === null ? null : await measured(other, reaction, cacheDir, line);
+    const match = matchRun(own, knowns, (one) => shownPath(one.file));
+    const folder = path.dirname(run.file);
+    const knownsFrom = other === null ? null : path.relative(folder, other.file).split(path.sep).join('/');
+    const result = assembleMatch({
+      own,
+      knowns,
+      knownsFrom,
+      match,
+      version: toolVersion(),
+      madeAt: new Date(),
+      inputs: [
+        ...(await inputsOf(run)),
+        ...(other === null ? [] : [{ path: knownsFrom!, sha256: await sha256Of(other.file) }]),
+        ...(knowns?.measurement.source.inputs ?? []),
+      ],
+    });
+    await writeReportFolder(outDir, writeMatchReport(result, reaction.cautions));
+    line.clear();
+    process.stderr.write(matchSummary(result, shownPath(path.join(outDir, 'report.html'))));
+    if (options.json === true) process.stdout.write(`${JSON.stringify(result)}\n`);
+    return result.checks.some(({ status }) => status === 'fail') ? 3 : 0;
+  } finally {
+    line.clear();
+  }
+}
+
+async function measured(run: Run, reaction: Reaction, cacheDir: string, line: StageLine): Promise<MeasuredRun> {
+  const { measurement } = await measure({
+    run,
+    reaction,
+    glance: false,
+    untilS: null,
+    onProgress: (progress) => line.show(progress),
+    clock: () => new Date(),
+    version: toolVersion(),
+    cacheDir,
+    baseDir: path.dirname(run.file),
+    inputs: [],
+    chartSha256: run.rig.chart === null ? null : await sha256Of(run.rig.chart.values),
+  });
+  return { run, measurement };
+}
+
+function refuseWithoutKnowns(run: Run): void {
+  if (run.vials.some(({ role }) => role === 'known')) return;
+  throw new UserError({
+    code: 'no-known',
+    message: 'there is no known reference to compare with',
+    file: shownPath(run.file),
+    key: 'vials',
+    expected: 'vials such as { region: A2, label: compound 1 a, role: known, identity: compound 1 }',
+    hint: 'put references of known identity beside the samples, two vials of each',
+  });
+}
+
+/** A paragraph a sample, trust, what it does not claim, and where the report is. */
+export function matchSummary(result: Result, report: string): string {
+  const match = result.match!;
+  const samples = match.samples.map(
+    (sample) => `  ${wrapped(`${sample.name}: ${answerLine(sample)}. ${sample.reason}`, 78, '    ')}`,
+  );
+  const doubtful = result.checks.filter(({ status }) => status !== 'pass');
+  const lines = [
+    `${result.run.name}: ${result.run.reaction}, colours against known references`,
+    '',
+    ...(samples.length === 0 ? ['  no samples in this run'] : samples),
+    '',
+    `Trust: ${trustOf(result)} (${result.checks.length - doubtful.length} of ${result.checks.length} checks passed)`,
+    ...doubtful.map(({ status, message }) => `  ${wrapped(`${status}: ${message}`, 78, '    ')}`),
+    wrapped(match.claim, 80, '  '),
+    `Report: ${report}`,
+  ];
+  return `${printable(lines.join('\n'))}\n`;
+}

@@ -1,0 +1,178 @@
+import type { Result, ResultColourPair, ResultMatch } from '../../model/result.ts';
+import { panelChart } from '../charts/panel-chart.ts';
+import { inlineSvg } from '../charts/svg.ts';
+import { pageTheme } from '../charts/theme.ts';
+import { formatDuration } from '../duration.ts';
+import { hexOfLab, labWords } from '../lab-colour.ts';
+import { formatFixed, unknown } from '../round.ts';
+import { assumedSection } from './assumed.ts';
+import { bdi, html, nothing, raw, type Markup } from './html.ts';
+import { style } from './style.ts';
+import { trustBox } from './trust.ts';
+
+const policy = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
+
+const ownStyle = `
+.pairs{border-collapse:collapse}
+.pairs th,.pairs td{text-align:left;font-weight:400;padding:4px 18px 4px 0;vertical-align:middle}
+.pairs thead th{font-weight:600;border-bottom:1px solid var(--ink);vertical-align:bottom}
+.pairs tbody tr{border-bottom:1px solid var(--hair)}
+.pairs tbody .said{font-weight:600;white-space:nowrap}
+.pairs .number{text-align:right;white-space:nowrap}
+.chip{display:block;width:96px;height:40px;border:1px solid var(--rule);border-radius:4px;overflow:hidden;print-color-adjust:exact;-webkit-print-color-adjust:exact}
+.matched{display:grid;grid-template-columns:auto 1fr;gap:4px 16px;align-items:center;margin:16px 0 4px}
+.matched h3{font-size:20px;overflow-wrap:anywhere}
+.wide{overflow-x:auto}`;
+
+const answerWords: Readonly<Record<ResultMatch['samples'][number]['answer'], string>> = {
+  'agrees with one': 'agrees in colour with',
+  'agrees with several': 'agrees in colour with several:',
+  'like none': 'like none of the references',
+  'cannot tell': 'cannot tell',
+};
+const signs: Readonly<Record<ResultColourPair['verdict'], string>> = {
+  agrees: '= agrees',
+  differs: '≠ differs',
+  'cannot tell': '? cannot tell',
+};
+
+/** What each sample agrees with, in one line each, for the title and the terminal. */
+export function answerLine({ answer, agrees_with: agreesWith }: ResultMatch['samples'][number]): string {
+  return agreesWith.length === 0 ? answerWords[answer] : `${answerWords[answer]} ${agreesWith.join(', ')}`;
+}
+
+/** The report of `match` as one self-contained page. */
+export function matchPage(result: Result, cautions: readonly string[]): string {
+  const match = result.match!;
+  const { run } = result;
+  const single = match.views.length === 1;
+  return html`<!doctype html>
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <meta http-equiv="Content-Security-Policy" content="${policy}" />
+        <title>${run.name}: colours against known references</title>
+        <style>
+          ${raw(style)}${raw(ownStyle)}
+        </style>
+      </head>
+      <body>
+        <header class="head">
+          <div>
+            <h1>${bdi(run.name)}</h1>
+            <p class="soft">
+              ${run.reaction} ·
+              ${run.frames.used === 1 ? 'one picture' : `read at ${formatDuration(run.read_at_s)} (${run.read_at_declared ? 'declared beforehand' : 'the end: none was declared'})`}
+              · risk
+              ${String(match.alpha)}${match.knowns_from === null ? nothing : html` · knowns from ${bdi(match.knowns_from)}`}
+            </p>
+            <p class="count">Colours against references of known identity</p>
+            <p class="note">${match.claim}</p>
+          </div>
+          ${trustBox(result)}
+        </header>
+        <main>
+          <section aria-labelledby="samples">
+            <h2 id="samples">Samples</h2>
+            ${match.samples.length === 0 ? html`<p>This run holds references only.</p>` : nothing}
+            ${match.samples.map((sample) => sampleBlock(sample, match, single))}
+          </section>
+          <section aria-labelledby="panel">
+            <h2 id="panel">How telling this panel is</h2>
+            <p class="note">${panelWords(match)}</p>
+            <div class="wide" tabindex="0" role="region" aria-label="Mutual distances of the references">
+              ${raw(inlineSvg(panelChart(match, pageTheme)))}
+            </div>
+            <p class="note">${yardstick(match)}</p>
+          </section>
+          ${assumedSection({ result, cautions })}
+        </main>
+      </body>
+    </html> `.markup;
+}
+
+function sampleBlock(sample: ResultMatch['samples'][number], match: ResultMatch, single: boolean): Markup {
+  const unit = match.units.find(({ role, name }) => role === 'sample' && name === sample.name)!;
+  const order = [...sample.against].sort((one, other) => one.final.value - other.final.value);
+  const number = (value: number | null | undefined): string =>
+    value === null || value === undefined ? unknown : formatFixed(value, value < 10 ? 1 : 0);
+  const rows = order.map((pair) => {
+    const known = match.units.find(({ role, name }) => role !== 'sample' && name === pair.second)!;
+    return html`<tr>
+      <td>${twoChips(unit.lab, known.lab)}</td>
+      <th scope="row">${bdi(pair.second)}<br /><span class="soft">Lab ${labWords(known.lab)}</span></th>
+      <td class="said">${signs[pair.verdict]}</td>
+      <td class="number">${number(pair.final.value)}</td>
+      ${
+        single
+          ? nothing
+          : html`<td class="number">${number(pair.history?.value)}</td>
+              <td class="number">${number(pair.history_unstretched)}</td>`
+      }
+      <td class="soft">${pair.reason}</td>
+    </tr>`;
+  });
+  return html`<div class="matched">
+      <span class="chip" style="background:${hexOfLab(unit.lab)}"></span>
+      <div>
+        <h3>${bdi(sample.name)}: ${answerLine(sample)}</h3>
+        <p>${sample.reason}</p>
+        <p class="soft">${unit.regions.join(', ')} · Lab ${labWords(unit.lab)}</p>
+      </div>
+    </div>
+    <div class="wide" tabindex="0" role="region" aria-label="${`Distances of ${sample.name}`}">
+      <table class="pairs">
+        <thead>
+          <tr>
+            <th scope="col">Sample | reference</th>
+            <th scope="col">Reference</th>
+            <th scope="col">Verdict</th>
+            <th scope="col" class="number">End colours,<br />CIEDE2000</th>
+            ${
+              single
+                ? nothing
+                : html`<th scope="col" class="number">On the way,<br />time stretched</th>
+                    <th scope="col" class="number">On the way,<br />one clock</th>`
+            }
+            <th scope="col">Why</th>
+          </tr>
+        </thead>
+        <tbody>
+          ${rows}
+        </tbody>
+      </table>
+    </div>`;
+}
+
+function twoChips(left: readonly [number, number, number], right: readonly [number, number, number]): Markup {
+  const background = `linear-gradient(90deg,${hexOfLab(left)} 50%,${hexOfLab(right)} 50%)`;
+  return html`<span class="chip" style="background:${background}"></span>`;
+}
+
+function panelWords({ panel }: ResultMatch): string {
+  const joined = (verdict: ResultColourPair['verdict']): string =>
+    panel
+      .filter((pair) => pair.verdict === verdict)
+      .map(({ first, second }) => `${first} and ${second}`)
+      .join('; ');
+  const alike = joined('agrees');
+  const open = joined('cannot tell');
+  return [
+    alike === '' ? '' : `This test cannot tell apart: ${alike}.`,
+    open === '' ? '' : `Open, for want of replicates: ${open}.`,
+    alike === '' && open === ''
+      ? 'All references of this panel can be told apart.'
+      : 'All other pairs can be told apart.',
+  ]
+    .filter((sentence) => sentence !== '')
+    .join(' ');
+}
+
+function yardstick({ views, alpha }: ResultMatch): string {
+  const said = views.map(
+    ({ view, like_vials: like, margin, df, source }) =>
+      `${view === 'final' ? 'End colours' : 'On the way'}: two like vials are ${formatFixed(like, 1)} apart (root mean square; ${source}, ${df} degrees of freedom); a sample agrees when it is surely less than ${formatFixed(margin, 1)} apart.`,
+  );
+  return `${said.join(' ')} The risk of one false difference among all samples and references is ${String(alpha)}; that of a false agreement at the margin is ${String(alpha)} for each sample.`;
+}
