@@ -34,6 +34,7 @@ export async function runMatch(file: string, options: MatchCommandOptions = {}):
   const run = await loadRun(file);
   const other = options.knowns === undefined ? null : await loadRun(options.knowns);
   refuseWithoutKnowns(other ?? run);
+  if (other !== null) for (const one of [run, other]) refuseWithoutPatch(one);
   const reaction = await loadReaction(run.reaction.file);
   const outDir = path.resolve(options.out ?? path.join(path.dirname(run.file), 'reports', `${run.name} match`));
   await recoverFolder(outDir);
@@ -95,6 +96,18 @@ function refuseWithoutKnowns(run: Run): void {
     key: 'vials',
     expected: 'vials such as { region: A2, label: compound 1 a, role: known, identity: compound 1 }',
     hint: 'put references of known identity beside the samples, two vials of each',
+  });
+}
+
+/** Said before anything is measured; whether the patch is usable is seen later. */
+function refuseWithoutPatch(run: Run): void {
+  if (run.rig.white.length > 0) return;
+  throw new UserError({
+    code: 'no-common-patch',
+    message: 'colours of two runs can only be compared when both show a neutral patch',
+    file: shownPath(run.rigFile),
+    key: 'white',
+    hint: 'place the same "white" patch in both rigs, or put the knowns beside the samples',
   });
 }
 

@@ -11,7 +11,7 @@ const legendHeight = 34;
 
 /** The verdict said in words and by sign, so that no colour is needed to read it. */
 const signs: Readonly<Record<ResultColourPair['verdict'], string>> = {
-  agrees: '= not told apart',
+  agrees: '= alike',
   differs: '≠ apart',
   'cannot tell': '? open',
 };

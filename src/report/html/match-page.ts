@@ -17,6 +17,7 @@ const ownStyle = `
 .pairs th,.pairs td{text-align:left;font-weight:400;padding:4px 18px 4px 0;vertical-align:middle}
 .pairs thead th{font-weight:600;border-bottom:1px solid var(--ink);vertical-align:bottom}
 .pairs tbody tr{border-bottom:1px solid var(--hair)}
+.pairs tbody th,.pairs tbody .said{white-space:nowrap}
 .pairs tbody .said{font-weight:600;white-space:nowrap}
 .pairs .number{text-align:right;white-space:nowrap}
 .chip{display:block;width:96px;height:40px;border:1px solid var(--rule);border-radius:4px;overflow:hidden;print-color-adjust:exact;-webkit-print-color-adjust:exact}

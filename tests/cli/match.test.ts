@@ -1,0 +1,79 @@
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { resultSchema } from '../../src/files/schemas/result.ts';
+import { encodeJpeg } from '../../src/frames/index.ts';
+import type { Result } from '../../src/model/result.ts';
+import { bench, picture, vialapse, writeRunFile } from './bench.ts';
+
+const root = bench();
+
+/** One photograph: A1 and A4 orange, A2 and A3 green. */
+async function photograph(name: string, vials: string, rig: object = {}): Promise<string> {
+  const folder = path.join(root, name);
+  mkdirSync(folder);
+  writeFileSync(path.join(folder, 'photo.jpg'), await encodeJpeg(picture(0.8), { quality: 95 }));
+  return writeRunFile(folder, { source: 'photo.jpg', vials, rig });
+}
+
+const panel = `  - { region: A1, label: compound 1 a, role: known, identity: compound 1 }
+  - { region: A4, label: compound 1 b, role: known, identity: compound 1 }
+  - { region: A2, label: compound <2>, role: known, identity: compound <2> }
+  - { region: A3, label: lot X, role: sample }
+`;
+
+describe('match', () => {
+  it('works on a single photograph, claims no identity, and writes result, tables, page and picture', async () => {
+    const run = await photograph('single', panel);
+    const { code, out, err } = await vialapse('match', run, '--json');
+    expect(err).toContain('lot X: ');
+    expect(err).toContain('does not identify a');
+    expect(code).toBe(0);
+    const result = resultSchema.parse(JSON.parse(out)) as Result;
+    const folder = path.join(root, 'single', 'reports', 'small match');
+    expect(JSON.parse(readFileSync(path.join(folder, 'result.json'), 'utf8'))).toEqual(result);
+    const [sample] = result.match!.samples;
+    const verdicts = Object.fromEntries(sample!.against.map(({ second, verdict }) => [second, verdict]));
+    expect(verdicts['compound 1']).toBe('differs');
+    expect(verdicts['compound <2>']).not.toBe('differs');
+    expect(sample!.against.every(({ history }) => history === null)).toBe(true);
+    const page = readFileSync(path.join(folder, 'report.html'), 'utf8');
+    expect(page).toContain('compound &lt;2&gt;');
+    expect(page).not.toContain('compound <2>');
+    for (const name of ['colours.csv', 'distances.csv', 'charts/panel.svg'])
+      expect(readFileSync(path.join(folder, name), 'utf8'), name).toContain('compound 1');
+    const chart = await vialapse('chart', folder);
+    expect(chart.code).toBe(2);
+    expect(chart.err).toContain('panel.svg');
+  });
+
+  it('takes knowns from a photograph of another day with a larger error, and refuses without a patch', async () => {
+    const knowns = await photograph('monday', panel);
+    const samples = `  - { region: A2, label: lot X, role: sample }
+  - { region: A1, label: reagent, role: blank }
+`;
+    const tuesday = await photograph('tuesday', samples);
+    const { code, out } = await vialapse('match', tuesday, '--knowns', knowns, '--json');
+    expect(code).toBe(0);
+    const { match } = JSON.parse(out) as Result;
+    expect(match!.knowns_from).toBe('../monday/run.yaml');
+    expect(match!.views[0]!.day_error).toBeCloseTo(5);
+    expect(match!.views[0]!.margin).toBeGreaterThan(2 * 5 - 1e-9);
+    const bare = await photograph('bare', samples, { white: [] });
+    const refused = await vialapse('match', bare, '--knowns', knowns);
+    expect(refused.code).toBe(2);
+    expect(refused.err).toMatch(/neutral patch/);
+    expect(existsSync(path.join(root, 'bare', 'reports'))).toBe(false);
+  });
+
+  it('refuses a run without knowns before reading a picture', async () => {
+    const run = await photograph(
+      'none',
+      '  - { region: A1, label: a, role: blank }\n  - { region: A2, label: b, role: sample }\n',
+    );
+    const { code, err } = await vialapse('match', run);
+    expect(code).toBe(2);
+    expect(err).toContain('no known reference');
+    expect(err).toContain('identity: compound 1');
+  });
+});
