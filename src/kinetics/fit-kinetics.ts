@@ -16,6 +16,7 @@ import { halfTime } from './half-time.ts';
 import type { KineticOptions, KineticSeries } from './kinetic-series.ts';
 import { allModels } from './models/all-models.ts';
 import { onset } from './onset.ts';
+import { handedOnToHalfTime, handedOnToRate, withPathAllowance } from './path-allowance.ts';
 import { pathBends } from './path-bends.ts';
 import type { PathBends } from './path-bends.ts';
 import { prepareSeries } from './prepare-series.ts';
@@ -73,6 +74,9 @@ function describe(
   const still = model.name === 'none';
   const { tau, whiteShare } = target.filter.shape;
   const never = { value: spanS, se: null, ci95: [spanS, null], censored: 'right' } as const;
+  // a burst's own extent sets where on the path its rate is read
+  const amplitude = model.amplitude === null ? 1 : constantEstimate(basis, model.amplitude, (value) => value).value;
+  const ratePath = model.name === 'zero-order' ? null : options.pathDraws;
   const background = average([{ basis, weight: 1 }], (_, b) => model.backgroundRate(b));
   return {
     model: model.name,
@@ -81,8 +85,13 @@ function describe(
       model.rate === null
         ? null
         : {
-            ...constantEstimate(basis, model.rate.index, (value) =>
-              model.rate!.logarithmic ? Math.exp(value) / spanS : value / spanS,
+            ...withPathAllowance(
+              constantEstimate(basis, model.rate.index, (value) =>
+                model.rate!.logarithmic ? Math.exp(value) / spanS : value / spanS,
+              ),
+              ratePath,
+              amplitude,
+              handedOnToRate,
             ),
             unit: model.rate.unit,
           },
@@ -90,7 +99,9 @@ function describe(
     inductionS: model.induction === null ? null : constantEstimate(basis, model.induction, (value) => value * spanS),
     backgroundRate: background === null ? null : positiveEstimate(background.value / spanS, background.se / spanS, t),
     initialRate: initialRate(averaged, spanS, t),
-    halfTimeS: still ? never : halfTime(averaged, prepared, t),
+    halfTimeS: still
+      ? never
+      : withPathAllowance(halfTime(averaged, prepared, t), options.pathDraws, 1, handedOnToHalfTime),
     onsetS: still ? never : onset(basis, prepared, options.falseAlarm, curve),
     residualSd: Math.sqrt(target.variance),
     autocorrelation: tau === 0 ? 0 : (1 - whiteShare) * Math.exp(-prepared.gap / tau),
