@@ -97,6 +97,7 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
   const notes: MeasurementNote[] = [
     ...describeMotion(used.timeRunS, motion),
     ...corrected.notes,
+    ...(rig.chart === null ? [] : [chartUnused]),
     ...(followed ? [] : [notFollowed]),
   ];
   return {
@@ -114,6 +115,15 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     stills,
   };
 }
+
+const chartUnused: MeasurementNote = {
+  code: 'chart-not-used',
+  severity: 'warn',
+  message: 'The rig names a colour chart. This version does not use it: colours rest on the neutral patches alone.',
+  fromRunS: null,
+  toRunS: null,
+  region: null,
+};
 
 const notFollowed: MeasurementNote = {
   code: 'camera-not-followed',
