@@ -35,6 +35,8 @@ const matrix: readonly (readonly [name: string, options: Partial<VideoOptions>, 
     'BT.601 full range (tagged)',
   ],
   ['vp9.webm', { codec: 'vp9' }, eightBit + 0.5, 'BT.709 limited range (tagged)'],
+  // libaom's first encoder; its quick mode loses a little more, as VP9's.
+  ['av1.mkv', { codec: 'av1' }, eightBit + 0.5, 'BT.709 limited range (tagged)'],
   ['motion.avi', { codec: 'mjpeg' }, eightBit, 'BT.601 full range (tagged)'],
   ['prores.mov', { codec: 'prores', colourTags: 'none' }, deep, 'BT.601 limited range (assumed)'],
   ['exact.mkv', { codec: 'ffv1', pixelFormat: 'gbrp' }, 0.01, 'R G B as stored'],

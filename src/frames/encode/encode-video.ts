@@ -8,7 +8,7 @@ import { pixelFormat } from '../pixel-format.ts';
 import type { RangeName } from '../ycbcr.ts';
 import { planesWriter } from './rgb-to-planes.ts';
 
-export type VideoCodec = 'h264' | 'hevc' | 'vp9' | 'mjpeg' | 'prores' | 'ffv1';
+export type VideoCodec = 'h264' | 'hevc' | 'vp9' | 'av1' | 'mjpeg' | 'prores' | 'ffv1';
 
 export interface VideoOptions {
   /** Where to write; the ending chooses the container (.mp4, .mov, .mkv, .webm, .avi). An existing file is replaced. */
@@ -19,7 +19,7 @@ export interface VideoOptions {
   readonly framesPerSecond: number;
   /** Default h264. */
   readonly codec?: VideoCodec;
-  /** Constant quality, smaller is better; default 18 for h264/hevc, 20 for vp9. */
+  /** Constant quality, smaller is better; default 18 for h264/hevc, 20 for vp9/av1. */
   readonly crf?: number;
   /** Instead of `crf`, bits per second. */
   readonly bitrate?: number;
@@ -27,6 +27,8 @@ export interface VideoOptions {
   readonly colourTags?: 'bt709' | 'bt601' | 'none';
   /** Transfer written as a tag; pixels are stored as given. Default: that of `colourTags`. */
   readonly transferTag?: 'srgb' | 'hlg' | 'pq';
+  /** Primaries written as a tag; pixels are stored as given. Default: those of `colourTags`. */
+  readonly primariesTag?: 'bt2020' | 'p3';
   /** Default limited (mjpeg: full). */
   readonly range?: RangeName;
   /** One of ours, see pixel-format.ts; default yuv420p (mjpeg yuvj420p, prores yuv422p10le). */
@@ -44,6 +46,8 @@ const encoders: Readonly<Record<VideoCodec, readonly string[]>> = {
   h264: ['libx264'],
   hevc: ['libx265', '-tag:v', 'hvc1'],
   vp9: ['libvpx-vp9', '-deadline', 'realtime', '-cpu-used', '6'],
+  // "experimental" in ffmpeg of before 2019.
+  av1: ['libaom-av1', '-strict', 'experimental', '-cpu-used', '8'],
   mjpeg: ['mjpeg', '-q:v', '2'],
   prores: ['prores_ks'],
   ffv1: ['ffv1'],
@@ -134,7 +138,7 @@ function encoderArguments(
   const coder = ['-c:v', encoder!, ...extra, '-pix_fmt', format, '-threads', '2'];
   if (options.bitrate !== undefined) coder.push('-b:v', String(options.bitrate));
   else if (codec === 'h264' || codec === 'hevc') coder.push('-crf', String(options.crf ?? 18));
-  else if (codec === 'vp9') coder.push('-b:v', '0', '-crf', String(options.crf ?? 20));
+  else if (codec === 'vp9' || codec === 'av1') coder.push('-b:v', '0', '-crf', String(options.crf ?? 20));
   if (codec === 'h264' || codec === 'hevc') coder.push('-preset', options.preset ?? 'veryfast');
   // libx265 learns the range only this way in ffmpeg of before 2019. Closed groups, so that the index knows them.
   if (codec === 'hevc') {
@@ -146,7 +150,7 @@ function encoderArguments(
   const rotation = options.rotation ?? 0;
   if (rotation !== 0) coder.push('-metadata:s:v:0', `rotate=${rotation}`);
   return {
-    input: ['-hide_banner', '-loglevel', 'error', ...input],
+    input: ['-y', '-hide_banner', '-loglevel', 'error', ...input],
     output: [
       ...['-an', ...coder, ...colourArguments(options, range)],
       ...['-map_metadata', '-1', '-fflags', '+bitexact', '-flags:v', '+bitexact'],
@@ -161,5 +165,7 @@ function colourArguments(options: VideoOptions, range: RangeName): string[] {
   const name = tags === 'bt601' ? 'smpte170m' : 'bt709';
   const transfer = { srgb: 'iec61966-2-1', hlg: 'arib-std-b67', pq: 'smpte2084' };
   const trc = options.transferTag === undefined ? name : transfer[options.transferTag];
-  return ['-color_primaries', name, '-color_trc', trc, '-colorspace', name, ...rangeArguments];
+  const primaries = { bt2020: 'bt2020', p3: 'smpte432' };
+  const written = options.primariesTag === undefined ? name : primaries[options.primariesTag];
+  return ['-color_primaries', written, '-color_trc', trc, '-colorspace', name, ...rangeArguments];
 }

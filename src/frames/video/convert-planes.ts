@@ -1,5 +1,6 @@
 import type { RegionPixels, RgbImage } from '../../model/frame.ts';
 import { chromaSize, frameBytes, type PixelFormat, sampleBytes } from '../pixel-format.ts';
+import { type PrimariesMatrix, toSrgbPrimaries } from '../primaries.ts';
 import { destination, uprightSize } from '../upright.ts';
 import { codeRange, lumaWeights, type MatrixName, type RangeName } from '../ycbcr.ts';
 import type { CropPlan, Piece, PlannedRegion } from './crop-plan.ts';
@@ -8,6 +9,8 @@ import type { CropPlan, Piece, PlannedRegion } from './crop-plan.ts';
 export interface Conversion {
   readonly matrix: MatrixName;
   readonly range: RangeName;
+  /** Primaries wider than sRGB are turned into it; left out: they are sRGB's. */
+  readonly primaries?: PrimariesMatrix;
 }
 
 type Samples = Uint8Array | Uint16Array;
@@ -62,6 +65,7 @@ export function planeConverter(plan: CropPlan, conversion: Conversion, bytes: Ui
         if (plan.format.model === 'ycbcr' && step === 2) blocks(samples, planes, plan, piece, factors, pixels, target);
         else single(samples, planes, plan, piece, factors, pixels, target);
       }
+      if (conversion.primaries !== undefined) toSrgbPrimaries(conversion.primaries, pixels);
     }
     return regions.map(({ pixels }) => pixels);
   };
@@ -164,25 +168,32 @@ export function planesToImage(
   const size = uprightSize(width, height, turn);
   const data = new Uint8ClampedArray(3 * width * height);
   const to = destination(width, height, turn);
-  const scale = 255 / (2 ** format.bitDepth - 1);
+  const scale = 1 / (2 ** format.bitDepth - 1);
+  const row = { red: new Float32Array(width), green: new Float32Array(width), blue: new Float32Array(width) };
   for (let y = 0; y < height; y++) {
     const chromaRow = Math.floor(y / format.chromaY) * chromaWidth;
     for (let x = 0; x < width; x++) {
-      const p = 3 * (to.start + x * to.dx + y * to.dy);
       const i = y * width + x;
       if (format.model === 'rgb') {
-        data[p] = samples[third + i]! * scale;
-        data[p + 1] = samples[i]! * scale;
-        data[p + 2] = samples[second + i]! * scale;
+        row.red[x] = samples[third + i]! * scale;
+        row.green[x] = samples[i]! * scale;
+        row.blue[x] = samples[second + i]! * scale;
         continue;
       }
       const c = chromaRow + (format.chromaX === 2 ? x >> 1 : x);
       const light = (samples[i]! - f.lumaZero) * f.luma;
       const cb = format.model === 'grey' ? 0 : samples[second + c]! - f.chromaZero;
       const cr = format.model === 'grey' ? 0 : samples[third + c]! - f.chromaZero;
-      data[p] = 255 * (light + f.redCr * cr);
-      data[p + 1] = 255 * (light + f.greenCb * cb + f.greenCr * cr);
-      data[p + 2] = 255 * (light + f.blueCb * cb);
+      row.red[x] = light + f.redCr * cr;
+      row.green[x] = light + f.greenCb * cb + f.greenCr * cr;
+      row.blue[x] = light + f.blueCb * cb;
+    }
+    if (conversion.primaries !== undefined) toSrgbPrimaries(conversion.primaries, row);
+    for (let x = 0; x < width; x++) {
+      const p = 3 * (to.start + x * to.dx + y * to.dy);
+      data[p] = 255 * row.red[x]!;
+      data[p + 1] = 255 * row.green[x]!;
+      data[p + 2] = 255 * row.blue[x]!;
     }
   }
   return { ...size, data: new Uint8Array(data.buffer) };

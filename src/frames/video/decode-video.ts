@@ -91,7 +91,7 @@ function startStretch(
     ...{ program: part.program, file: part.file, streamIndex: part.facts.streamIndex, plan, threads },
     seekS: from === 0 ? null : seekTarget(part, from),
     keyFramesOnly: options.keyFramesOnly,
-    modern: isModern(part.version),
+    version: part.version,
     signal: options.signal,
   });
   const convert = planeConverter(plan, part.chosen.conversion, decoder.bytes);
@@ -109,11 +109,6 @@ function seekTarget(part: VideoPart, position: number): number {
   const margin = Math.min(0.5 * part.frameS + 3 / 23, 0.5 * room);
   // ffmpeg counts from the start of the file, which need not be that of the video stream.
   return part.originS - part.facts.startS + times[position]! + margin;
-}
-
-function isModern(version: string): boolean {
-  const major = /^ffmpeg n?(\d+)\.(\d+)/.exec(version);
-  return major !== null && (Number(major[1]) > 5 || (Number(major[1]) === 5 && Number(major[2]) >= 1));
 }
 
 /** Position of a decoded picture; by time where the container has times, else by count. */

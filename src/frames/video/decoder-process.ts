@@ -4,6 +4,7 @@ import { MachineError } from '../../errors.ts';
 import { frameBytes } from '../pixel-format.ts';
 import { inputArguments, quietArguments } from '../run-ffmpeg.ts';
 import type { CropPlan } from './crop-plan.ts';
+import { passthroughArguments } from './passthrough-arguments.ts';
 
 export interface DecoderRequest {
   readonly program: string;
@@ -14,8 +15,8 @@ export interface DecoderRequest {
   /** Container time to start at, seconds: decoding starts at the key frame at or before it. `null`: the beginning. */
   readonly seekS: number | null;
   readonly keyFramesOnly: boolean;
-  /** ffmpeg 5.1 and later call `-vsync 0` differently. */
-  readonly modern: boolean;
+  /** Such as `ffmpeg 4.4.2`. */
+  readonly version: string;
   readonly signal?: AbortSignal | undefined;
 }
 
@@ -89,7 +90,7 @@ function decoderArguments(request: DecoderRequest): string[] {
     ...[...quietArguments, '-nostats', '-loglevel', 'info', '-copyts', '-noautorotate'],
     ...['-threads', String(request.threads), ...(request.keyFramesOnly ? ['-skip_frame', 'nokey'] : []), ...seek],
     ...[...inputArguments(request.file), '-filter_complex', graph, '-map', '[out]'],
-    ...[...(request.modern ? ['-fps_mode', 'passthrough'] : ['-vsync', '0']), '-f', 'rawvideo', 'pipe:1'],
+    ...[...passthroughArguments(request.version), '-f', 'rawvideo', 'pipe:1'],
   ];
 }
 
