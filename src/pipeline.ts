@@ -23,6 +23,7 @@ import type { Reaction } from './model/reaction.ts';
 import type { Run } from './model/run.ts';
 import { compareWithPlan } from './plan/compare.ts';
 import { amountsOf } from './reaction/amounts.ts';
+import { refuseSingleFrame } from './refuse-single-frame.ts';
 import { writeReport } from './report/write-report.ts';
 
 export interface Progress {
@@ -68,7 +69,7 @@ export interface AnalysedRun {
  * frames, motion, colour, light -> Measurement; reaction, kinetics, judge -> Result; report.
  */
 export async function analyseRun(request: AnalyseRequest): Promise<AnalysedRun> {
-  const { measurement, remeasured } = await measure(request);
+  const { measurement, remeasured } = await measure(request, refuseSingleFrame);
   request.onProgress?.({ stage: 'judging', done: 0, total: null });
   const analysis = await judge(measurement, request);
   return { analysis, files: [...writeReport(analysis), ...pathFile(analysis)], remeasured };
@@ -82,9 +83,13 @@ function pathFile({ run, path }: Analysis): AnalysedRun['files'] {
   return [{ path: 'path.json', content: savedPathText(saved) }];
 }
 
-/** The slow half: media to Measurement, kept by content so that a changed role or margin needs no decoding. */
+/**
+ * The slow half: media to Measurement, kept by content so that a changed role or margin needs no decoding.
+ * `check` may refuse a measurement before anything is written.
+ */
 export async function measure(
   request: AnalyseRequest,
+  check: (measurement: Measurement, run: Run) => void = () => undefined,
 ): Promise<{ readonly measurement: Measurement; readonly remeasured: boolean }> {
   const { run, cacheDir } = request;
   const source = await openSource({
@@ -116,7 +121,10 @@ export async function measure(
     });
     const kept = cacheDir === null ? null : await readCachedMeasurement(cacheDir, key);
     // paths are as this run file names them, wherever the measurement was first made
-    if (kept !== null) return { measurement: { ...kept, source: source.info }, remeasured: false };
+    if (kept !== null) {
+      check(kept, run);
+      return { measurement: { ...kept, source: source.info }, remeasured: false };
+    }
     const measurement = await measureSource({
       source,
       rig: run.rig,
@@ -125,6 +133,7 @@ export async function measure(
       glance: request.glance,
       onFrame: (done, total) => request.onProgress?.({ stage: 'measuring', done, total }),
     });
+    check(measurement, run);
     const settled =
       cacheDir === null ? settleMeasurement(measurement) : await writeCachedMeasurement(cacheDir, key, measurement);
     return { measurement: settled, remeasured: true };

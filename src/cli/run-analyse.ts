@@ -1,5 +1,4 @@
 import path from 'node:path';
-import { UserError } from '../errors.ts';
 import {
   checkReportFolder,
   loadReaction,
@@ -9,9 +8,7 @@ import {
   writeReportFolder,
 } from '../files/index.ts';
 import { controlsFailed } from '../judge/controls.ts';
-import type { Measurement } from '../model/measurement.ts';
 import type { Result } from '../model/result.ts';
-import type { Run } from '../model/run.ts';
 import { analyseRun } from '../pipeline.ts';
 import { judgementsOf } from './judgements.ts';
 import { historyFrom } from './read-overview.ts';
@@ -70,27 +67,11 @@ export async function analyseFile(file: string, options: AnalyseOptions = {}): P
       chartSha256: run.rig.chart === null ? null : await sha256Of(run.rig.chart.values),
       cacheDir: path.join(path.dirname(outDir), '.vialapse'),
     });
-    refuseSingleFrame(analysis.measurement, run);
     await writeReportFolder(outDir, [...files, judgements.file]);
     return { result: analysis.result, outDir, exitCode: controlsFailed(analysis.result) ? 3 : 0 };
   } finally {
     line.clear();
   }
-}
-
-/** @throws UserError when one frame only could be used: a time-lapse begins with two. */
-function refuseSingleFrame({ frames, rejected }: Measurement, run: Run): void {
-  if (frames.index.length > 1) return;
-  throw new UserError({
-    code: 'one-frame',
-    message: 'only one frame of the source can be used, so nothing can be followed over time',
-    file: shownPath(run.file),
-    key: 'source',
-    expected: 'two frames or more',
-    got:
-      rejected.length === 0 ? undefined : `${rejected.length} others were rejected, the first: ${rejected[0]!.reason}`,
-    hint: 'give the whole series, and look at it with "vialapse preview"',
-  });
 }
 
 /** {@link analyseFile}, with the summary on stderr and, where asked, the result on stdout; the exit code. */

@@ -26,6 +26,7 @@ export function assumptionsOf(situation: Situation): readonly string[] {
       ? null
       : `${measurement.light.basis === 'none' ? 'Without a neutral patch lamp drift could not be told from reaction' : 'The light was followed by the background instead of neutral patches'}; a standard error of ${extentText(lightSe)} in extent was added to every difference.`,
     temperatureSentence(situation),
+    ...measurement.source.notes.filter(({ severity }) => severity === 'info').map(({ message }) => message),
     'Rate constants are apparent: they hold for this dose of sample and reagent.',
   ].filter((sentence) => sentence !== null);
 }

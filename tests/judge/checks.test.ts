@@ -228,6 +228,17 @@ describe('notes and events', () => {
     expect(judgeRun(syntheticRack(usual)).checks.some((check) => check.code === 'events')).toBe(false);
   });
 
+  it('what was doubtful about the source becomes a check, what was assumed of it an assumption', () => {
+    const plain = syntheticRack(usual);
+    const said = (severity: 'info' | 'warn') => ({ code: `of-${severity}`, severity, message: `Said: ${severity}.` });
+    const source = { ...plain.measurement.source, notes: [said('info'), said('warn')] };
+    const { checks, assumptions } = judgeRun({ ...plain, measurement: { ...plain.measurement, source } });
+    expect(checks).toContainEqual({ code: 'of-warn', status: 'warn', message: 'Said: warn.' });
+    expect(checks.some(({ code }) => code === 'of-info')).toBe(false);
+    expect(assumptions).toContain('Said: info.');
+    expect(assumptions).not.toContain('Said: warn.');
+  });
+
   it('flags a shaken, a redosed and a two-layered vial in words', () => {
     const events = [
       { atRunS: 1000, what: 'shaken', region: 'N1' },

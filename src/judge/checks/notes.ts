@@ -25,6 +25,13 @@ export function otherNotes(measurement: Measurement): readonly MeasurementNote[]
   return measurement.notes.filter(({ code, severity }) => severity !== 'info' && familyOf(code) === null);
 }
 
+/** What was doubtful about the source before a frame was measured (matrix, clock, damage), a check each. */
+export function sourceChecks({ source }: Measurement): readonly ResultCheck[] {
+  return source.notes
+    .filter(({ severity }) => severity === 'warn')
+    .map(({ code, message }) => ({ code, status: 'warn', message }));
+}
+
 /** The worse of a status and those of the notes. */
 export function worst(status: ResultCheck['status'], notes: readonly MeasurementNote[]): ResultCheck['status'] {
   const rank = { pass: 0, info: 0, warn: 1, fail: 2 } as const;

@@ -15,7 +15,7 @@ import { marginMet } from './margin.ts';
 import { mixtures } from './mixtures.ts';
 import { negativesStill } from './negatives-still.ts';
 import { neighbourEffect } from './neighbour-effect.ts';
-import { otherNotes } from './notes.ts';
+import { otherNotes, sourceChecks } from './notes.ts';
 import { offPath } from './off-path.ts';
 import { positivesTurned } from './positives-turned.ts';
 import { readingReached } from './reading.ts';
@@ -55,6 +55,7 @@ export function runChecks(situation: Situation, samples: readonly JudgedSample[]
     ...checks.flatMap((check) => check(situation)),
     ...replicatesAgree(samples),
     ...marginMet(situation, samples),
+    ...sourceChecks(situation.input.measurement),
     ...otherNotes(situation.input.measurement).map(({ code, severity, message }) => ({
       code,
       status: severity === 'fail' ? ('fail' as const) : ('warn' as const),
