@@ -3,8 +3,9 @@ import path from 'node:path';
 import { UserError } from '../errors.ts';
 import type { SourcePart, Timing } from '../model/run.ts';
 import { findFfmpeg } from './find-ffmpeg.ts';
+import type { Note } from './note.ts';
 import type { Part } from './part.ts';
-import { filesMatching, isPattern, isStill, stillsInFolder } from './stills/list-stills.ts';
+import { filesMatching, filmsBeside, isPattern, isStill, stillsInFolder } from './stills/list-stills.ts';
 import { openStillPart } from './stills/still-part.ts';
 import { asPart } from './video/as-part.ts';
 import { openVideoPart } from './video/video-part.ts';
@@ -41,7 +42,14 @@ export async function openParts(
       files.push(...next.files);
     }
     const shown = shownName(context.baseDir, source.file);
-    parts.push(await openPart(files, found.single && !isStill(source.file), shown, context));
+    const part = await openPart(
+      files,
+      { film: found.single && !isStill(source.file), ordered: found.single },
+      shown,
+      context,
+    );
+    const beside = found.folder === null ? [] : await besideNotes(found.folder, files, shown);
+    parts.push({ ...part, notes: [...part.notes, ...beside] });
     used.push(source);
   }
   return { parts, sources: used };
@@ -50,14 +58,19 @@ export async function openParts(
 const joins = (next: SourcePart | undefined): boolean =>
   next !== undefined && next.startsRunS === null && isStill(next.file) && !isPattern(next.file);
 
-async function openPart(files: readonly string[], film: boolean, shown: string, context: OpenContext): Promise<Part> {
+async function openPart(
+  files: readonly string[],
+  { film, ordered }: { readonly film: boolean; readonly ordered: boolean },
+  shown: string,
+  context: OpenContext,
+): Promise<Part> {
   const { timing, baseDir } = context;
   if (film) {
     if (timing.kind === 'clock-exif') throw wrongTiming(shown, 'a film has no EXIF times', 'interval_s or speed');
     return asPart(await openVideoPart(await findFfmpeg(context.ffmpegPath), files[0]!, shown));
   }
   if (timing.kind === 'speed') throw wrongTiming(shown, 'pictures have no playback speed', 'interval_s or clock: exif');
-  return openStillPart(files, shown, (file) => shownName(baseDir, file), timing);
+  return openStillPart(files, shown, (file) => shownName(baseDir, file), timing, ordered);
 }
 
 function wrongTiming(shown: string, message: string, expected: string): UserError {
@@ -68,13 +81,31 @@ interface Found {
   readonly files: readonly string[];
   /** The source names one file. */
   readonly single: boolean;
+  /** The source is this folder. */
+  readonly folder: string | null;
+}
+
+const countOf = (films: readonly string[]): string => `${films.length} ${films.length === 1 ? 'film' : 'films'}`;
+
+async function besideNotes(folder: string, files: readonly string[], shown: string): Promise<readonly Note[]> {
+  const { live, others } = await filmsBeside(folder, files);
+  const told: Note[] = [];
+  if (live.length > 0) {
+    const message = `${shown}: ${countOf(live)} named like a picture (the moving half of live pictures, first: ${live[0]!}); the pictures are read.`;
+    told.push({ code: 'live-films', severity: 'info', message });
+  }
+  if (others.length > 0) {
+    const message = `${shown}: ${countOf(others)} among the pictures, not read (first: ${others[0]!}). A run is made of one or the other.`;
+    told.push({ code: 'films-beside', severity: 'warn', message });
+  }
+  return told;
 }
 
 async function look({ file }: SourcePart, { baseDir }: OpenContext): Promise<Found> {
   const shown = shownName(baseDir, file);
   const entry = await stat(file).catch((error: NodeJS.ErrnoException) => error);
   if (!(entry instanceof Error)) {
-    if (entry.isDirectory()) return { files: await some(stillsInFolder(file), shown), single: false };
+    if (entry.isDirectory()) return { files: await some(stillsInFolder(file), shown), single: false, folder: file };
     if (!entry.isFile())
       throw new UserError({
         code: 'source-not-file',
@@ -88,7 +119,7 @@ async function look({ file }: SourcePart, { baseDir }: OpenContext): Promise<Fou
         message: 'the file is empty (0 bytes)',
         hint: 'copy it again from the camera',
       });
-    return { files: [file], single: true };
+    return { files: [file], single: true, folder: null };
   }
   if (isPattern(file))
     return {
@@ -97,6 +128,7 @@ async function look({ file }: SourcePart, { baseDir }: OpenContext): Promise<Fou
         shown,
       ),
       single: false,
+      folder: null,
     };
   const permitted = entry.code !== 'EACCES' && entry.code !== 'EPERM';
   throw new UserError({

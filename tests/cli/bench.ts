@@ -33,15 +33,15 @@ export async function vialapse(...argv: string[]): Promise<{ code: number; out: 
   }
 }
 
-/** Four vials on grey: the second and third turn from orange to green, the others stay. */
-export function picture(share: number): RgbImage {
+/** Four vials on grey: the second and third turn from orange to green, the others stay; no two frames have one grain. */
+export function picture(share: number, index = 0): RgbImage {
   const data = new Uint8Array(frame.width * frame.height * 3).fill(200);
   for (let y = 30; y < 80; y += 1) {
     for (let x = 0; x < frame.width; x += 1) {
       const vial = Math.floor(x / 40);
       if (x % 40 < 8 || x % 40 >= 32) continue;
       const turned = vial === 1 || vial === 2 ? share : 0;
-      const noise = ((x * 7 + y * 13 + Math.round(share * 100) * 11) % 5) - 2;
+      const noise = ((x * 7 + y * 13 + Math.round(share * 100) * 11 + index * 17) % 5) - 2;
       data.set(
         [220 - 150 * turned + noise, 140 - 20 * turned + noise, 20 + 60 * turned + noise],
         3 * (y * frame.width + x),
@@ -103,7 +103,7 @@ ${vials}`;
 export async function writeStills(folder: string, count: number): Promise<string> {
   mkdirSync(path.join(folder, 'stills'), { recursive: true });
   for (let index = 0; index < count; index += 1) {
-    const jpeg = await encodeJpeg(picture(1 - Math.exp(-index / 6)), { quality: 95 });
+    const jpeg = await encodeJpeg(picture(1 - Math.exp(-index / 6), index), { quality: 95 });
     writeFileSync(path.join(folder, 'stills', `${String(index).padStart(3, '0')}.jpg`), jpeg);
   }
   return 'stills';

@@ -23,6 +23,21 @@ export async function stillsInFolder(folder: string): Promise<readonly string[]>
     .sort(naturalOrder);
 }
 
+/** Films in a folder of pictures: those named like a picture (the moving half of live pictures), and others. */
+export async function filmsBeside(
+  folder: string,
+  stills: readonly string[],
+): Promise<{ readonly live: readonly string[]; readonly others: readonly string[] }> {
+  const stem = (file: string): string => path.parse(file).name.toLowerCase();
+  const named = new Set(stills.map(stem));
+  const films = (await readdir(folder)).filter((name) => /^[^.].*\.(mov|mp4|m4v|avi|mkv|webm)$/i.test(name));
+  films.sort(naturalOrder);
+  return {
+    live: films.filter((name) => named.has(stem(name))),
+    others: films.filter((name) => !named.has(stem(name))),
+  };
+}
+
 /**
  * Files that match a pattern, absolute, in natural order: `*` any characters and `?` one within a name, `**` any
  * folders. Links to folders are not followed.

@@ -2,7 +2,7 @@ import type { Note } from '../note.ts';
 import { parseIcc } from './icc-profile.ts';
 import { maximumCode } from './read-still.ts';
 import type { GoodStill } from './still-facts.ts';
-import { type ProfileConversion, profileConversion } from './to-srgb.ts';
+import { primariesConversion, type ProfileConversion, profileConversion } from './to-srgb.ts';
 
 export interface Profiles {
   /** What to do to a picture's samples; `null`: nothing. */
@@ -16,10 +16,14 @@ export interface Profiles {
 export function readProfiles(stills: readonly GoodStill[], shown: string): Profiles {
   const known = new Map<string, ProfileConversion | null>();
   const key = (still: GoodStill): string =>
-    still.icc === null ? '' : `${maximumCode(still)} ${Buffer.from(still.icc).toString('base64')}`;
+    `${maximumCode(still)} ${still.icc === null ? still.wide : Buffer.from(still.icc).toString('base64')}`;
   let unread = 0;
   for (const still of stills) {
-    if (still.icc === null || known.has(key(still))) continue;
+    if (known.has(key(still))) continue;
+    if (still.icc === null) {
+      known.set(key(still), still.wide === null ? null : primariesConversion(still.wide, maximumCode(still)));
+      continue;
+    }
     const profile = parseIcc(still.icc);
     if (profile === null) unread++;
     known.set(key(still), profile === null ? null : profileConversion(profile, maximumCode(still)));
@@ -32,7 +36,7 @@ export function readProfiles(stills: readonly GoodStill[], shown: string): Profi
   }
   if (converted > 0) {
     const which = converted === stills.length ? 'the pictures have' : `${converted} of ${stills.length} pictures have`;
-    const message = `${shown}: ${which} a wider colour space than sRGB; they were converted in linear light by their profile, nothing cut off.`;
+    const message = `${shown}: ${which} a wider colour space than sRGB; they were converted in linear light, nothing cut off.`;
     notes.push({ code: 'profile-converted', severity: 'info', message });
   }
   return {

@@ -2,6 +2,8 @@ import { stat } from 'node:fs/promises';
 import exifr from 'exifr';
 import sharp, { type Metadata } from 'sharp';
 import type { CameraSettings } from '../../model/frame.ts';
+import type { WidePrimaries } from '../primaries.ts';
+import { readNclx } from './nclx.ts';
 
 /** When a camera says it took a picture, as written. */
 export interface ExifTime {
@@ -30,6 +32,11 @@ export type StillFacts =
       readonly icc: Uint8Array | null;
       /** HEVC inside (HEIC): read by another decoder. */
       readonly heic: boolean;
+      /** Primaries named by the container of a picture without profile. */
+      readonly wide: WidePrimaries | null;
+      readonly bytes: number;
+      /** When the file was last written, seconds of the system's clock. */
+      readonly modifiedS: number;
       readonly time: ExifTime | null;
       readonly settings: CameraSettings | null;
     }
@@ -42,12 +49,9 @@ export const pixelLimit = 300e6;
 
 /** Reads size, depth, profile and EXIF of a picture without decoding it. Never throws for a bad file: says so. */
 export async function readStillFacts(file: string): Promise<StillFacts> {
-  const bytes = await stat(file).then(
-    (found) => found.size,
-    () => null,
-  );
-  if (bytes === null) return { file, problem: 'the file is missing' };
-  if (bytes === 0) return { file, problem: 'the file is empty (0 bytes)' };
+  const entry = await stat(file).catch(() => null);
+  if (entry === null) return { file, problem: 'the file is missing' };
+  if (entry.size === 0) return { file, problem: 'the file is empty (0 bytes)' };
   let meta: Metadata;
   try {
     meta = await sharp(file, { limitInputPixels: pixelLimit }).metadata();
@@ -55,6 +59,8 @@ export async function readStillFacts(file: string): Promise<StillFacts> {
     return { file, problem: `not a readable picture (${firstLine(error)})` };
   }
   if (meta.space === 'cmyk') return { file, problem: cmykProblem };
+  const coded = meta.format === 'heif' && meta.icc === undefined ? await readNclx(file) : null;
+  if (coded !== null && coded.highDynamicRange !== null) return { file, problem: hdrProblem(coded.highDynamicRange) };
   // HEIF carries its rotation in the container; decoders apply it, and the EXIF value must not be applied again.
   const orientation = meta.format === 'heif' ? 1 : (meta.orientation ?? 1);
   const turned = orientation >= 5;
@@ -70,6 +76,8 @@ export async function readStillFacts(file: string): Promise<StillFacts> {
     chromaSubsampled: meta.chromaSubsampling !== undefined && !meta.chromaSubsampling.startsWith('4:4:4'),
     icc: meta.icc === undefined ? null : new Uint8Array(meta.icc),
     heic: meta.format === 'heif' && meta.compression === 'hevc',
+    wide: coded?.primaries ?? null,
+    ...{ bytes: entry.size, modifiedS: entry.mtimeMs / 1000 },
     time: exifTime(exif),
     settings: exifSettings(exif),
   };
@@ -77,6 +85,10 @@ export async function readStillFacts(file: string): Promise<StillFacts> {
 
 /** Said for printing colours, which say nothing exact about light. */
 export const cmykProblem = 'a CMYK picture (made for printing); save it as RGB straight from the camera';
+
+function hdrProblem(kind: 'PQ' | 'HLG'): string {
+  return `a high dynamic range picture (${kind}), which is not read; switch HDR off in the camera`;
+}
 
 function firstLine(error: unknown): string {
   return (error instanceof Error ? error.message : String(error)).trim().split('\n')[0]!.slice(0, 160);

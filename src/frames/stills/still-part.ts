@@ -7,6 +7,9 @@ import { inOrder } from '../in-order.ts';
 import type { Note } from '../note.ts';
 import type { Part, PartFrame, ReadOptions } from '../part.ts';
 import { clockTimes, type ClockTimes } from './exif-clock.ts';
+import { findRepeats } from './find-repeats.ts';
+import { leaveOutDoubles } from './leave-out.ts';
+import { unrollNumbers } from './number-rollover.ts';
 import { type Profiles, readProfiles } from './profiles.ts';
 import { boundingBox, readCrops, readWhole } from './read-still.ts';
 import { type GoodStill, readStillFacts, type StillFacts } from './still-facts.ts';
@@ -15,7 +18,8 @@ import { type GoodStill, readStillFacts, type StillFacts } from './still-facts.t
 const glanceStills = 60;
 
 /**
- * Looks into a series of pictures, in the order given.
+ * Looks into a series of pictures: in the order given, but where that is of names (`ordered` false), numbers that ran
+ * out are followed.
  * @throws UserError when none is readable, sizes differ, or `clock: exif` finds no times.
  */
 export async function openStillPart(
@@ -23,19 +27,26 @@ export async function openStillPart(
   shown: string,
   name: (file: string) => string,
   timing: Timing,
+  ordered = false,
 ): Promise<Part> {
-  const facts: StillFacts[] = [];
-  for await (const found of inOrder(files, 4, readStillFacts)) facts.push(found);
-  const good = facts.filter((found): found is GoodStill => found.problem === null);
+  const singles = leaveOutDoubles(files, name);
+  const found: StillFacts[] = [];
+  for await (const one of inOrder(singles.files, 4, readStillFacts)) found.push(one);
+  const { facts, notes: orderNotes } = ordered ? { facts: found, notes: [] } : unrollNumbers(found, name);
+  const good = facts.filter((one): one is GoodStill => one.problem === null);
   const first = good[0];
   if (first === undefined) throw allBad(facts, shown, name);
   checkSizes(good, name);
   const clock = readClock(facts, timing, shown, name);
   const profiles = readProfiles(good, shown);
+  const repeated = await findRepeats(facts, name);
+  const reasons = facts.map(
+    (_, i) => repeated.reasons[i] ?? (timing.kind === 'clock-exif' ? (clock.reasons[i] ?? null) : null),
+  );
   const times = facts.map((_, i) => clock.seconds[i] ?? null);
   return {
     kind: 'stills',
-    ...{ shown, width: first.width, height: first.height, count: files.length, files },
+    ...{ shown, width: first.width, height: first.height, count: facts.length, files: facts.map(({ file }) => file) },
     timeAt: (position) => times[position] ?? null,
     stepS: usualGap(times),
     codec: [...new Set(good.map((still) => still.format))].join(', '),
@@ -46,10 +57,9 @@ export async function openStillPart(
       conversion: profiles.described,
       decoder: decoderName(good),
     },
-    notes: [...clock.notes, ...profiles.notes],
+    notes: [...singles.notes, ...orderNotes, ...repeated.notes, ...clock.notes, ...profiles.notes],
     splitAt: () => null,
-    frames: (crops, options) =>
-      stillFrames(facts, timing.kind === 'clock-exif' ? clock.reasons : [], profiles, name, crops, options),
+    frames: (crops, options) => stillFrames(facts, reasons, profiles, name, crops, options),
     still: async (position) => {
       for (let at = position; at < facts.length; at++) {
         const found = facts[at]!;
@@ -63,7 +73,7 @@ export async function openStillPart(
 
 async function* stillFrames(
   facts: readonly StillFacts[],
-  clockReasons: readonly (string | null)[],
+  reasons: readonly (string | null)[],
   profiles: Profiles,
   name: (file: string) => string,
   crops: readonly CropRequest[],
@@ -78,7 +88,7 @@ async function* stillFrames(
     options.signal?.throwIfAborted();
     const found = facts[position]!;
     const shared = { position, file: name(found.file) };
-    const reason = found.problem ?? clockReasons[position] ?? null;
+    const reason = found.problem ?? reasons[position] ?? null;
     if (found.problem !== null || reason !== null) return { ...shared, regions: null, reason, settings: null };
     try {
       return {

@@ -1,3 +1,4 @@
+import { matrixToSrgb, type WidePrimaries } from '../primaries.ts';
 import { decodeSrgb, encodeSrgbFast } from '../srgb-encoding.ts';
 import type { IccProfile } from './icc-profile.ts';
 
@@ -36,6 +37,12 @@ export function profileConversion(profile: IccProfile, maximum: number): Profile
     Float32Array.from({ length: maximum + 1 }, (_, i) => curve(i / maximum)),
   );
   return { linear, matrix };
+}
+
+/** The same for pictures that name wide primaries and no profile; their curve is taken for sRGB's, as Display P3's is. */
+export function primariesConversion(primaries: WidePrimaries, maximum: number): ProfileConversion {
+  const curve = Float32Array.from({ length: maximum + 1 }, (_, i) => decodeSrgb(i / maximum));
+  return { linear: [curve, curve, curve], matrix: matrixToSrgb(primaries) };
 }
 
 /** Converts `count` interleaved pixels starting at `from`, writing encoded planes from `at`. */
