@@ -46,7 +46,7 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     measured: measured.map(({ crop }, place) => ({ crop, reader: readers[place]! })),
   });
 
-  const { readings, timeRunS, index, settings, shifts, rejected, framesRead, followed } = await readFrames({
+  const { readings, timeRunS, index, settings, shifts, sharpness, rejected, framesRead, followed } = await readFrames({
     source,
     measured: measured.map(({ crop }, place) => ({ crop, reader: readers[place]! })),
     anchors,
@@ -62,6 +62,7 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     // Pieces of the background are no neutral patches: a hand before one of them spoils nothing.
     patches: columns.slice(regions.length, regions.length + white.length),
     motionConfidence: shifts.map((shift) => shift?.confidence ?? null),
+    sharpness,
   });
   const kept = timeRunS.map((_, position) => position).filter((position) => refused[position] === null);
   refused.forEach((reason, position) => {

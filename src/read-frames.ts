@@ -1,7 +1,7 @@
 import type { RegionReader, RegionReading } from './colour/index.ts';
 import type { OpenSource } from './frames/index.ts';
 import type { CameraSettings, CropRequest, FramePixels, RegionPixels } from './model/frame.ts';
-import { createTracker, type Tracker, type TrackedShift } from './motion/index.ts';
+import { createTracker, sharpnessOf, type Tracker, type TrackedShift } from './motion/index.ts';
 
 /** A region to be read: the pixels it needs and what reads them. */
 export interface MeasuredCrop {
@@ -25,6 +25,8 @@ export interface ReadFrames {
   readonly index: readonly number[];
   readonly settings: readonly (CameraSettings | null)[];
   readonly shifts: readonly (TrackedShift | null)[];
+  /** Detail of the still patches, see {@link sharpnessOf}. */
+  readonly sharpness: readonly (number | null)[];
   readonly rejected: { index: number; timeRunS: number | null; reason: string }[];
   readonly framesRead: number;
   /** Whether the camera could be followed at all. */
@@ -42,6 +44,7 @@ interface Follower {
 interface Row {
   readonly frame: Pick<Usable, 'index' | 'timeRunS' | 'settings'>;
   readonly shift: TrackedShift | null;
+  readonly sharpness: number | null;
   readonly readings: readonly (RegionReading | null)[];
 }
 
@@ -81,6 +84,7 @@ export async function readFrames(request: ReadRequest): Promise<ReadFrames> {
     index: rows.map(({ frame }) => frame.index),
     settings: rows.map(({ frame }) => frame.settings),
     shifts: rows.map(({ shift }) => shift),
+    sharpness: rows.map(({ sharpness }) => sharpness),
     rejected,
     framesRead,
     followed: followers.some((follower) => follower?.tracker !== null),
@@ -96,7 +100,8 @@ function readFrame(one: Usable, measured: readonly MeasuredCrop[], { readers, tr
     const found = pixels.get(crop.id);
     return found === undefined ? null : readers[place]!.read(found, shift ?? undefined);
   });
-  return { frame: { index: one.index, timeRunS: one.timeRunS, settings: one.settings }, shift, readings };
+  const frame = { index: one.index, timeRunS: one.timeRunS, settings: one.settings };
+  return { frame, shift, sharpness: sharpnessOf(one.regions), readings };
 }
 
 /** The decoder's arrays are overwritten by the next frame. */

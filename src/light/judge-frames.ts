@@ -8,6 +8,8 @@ export interface FramesToJudge {
   readonly patches: readonly RegionColours[];
   /** Confidence of the camera's shift by frame, 0..1; `null` without anchors. */
   readonly motionConfidence: Column;
+  /** Detail of the still parts of the picture, any unit; left out: not known. */
+  readonly sharpness?: Column;
 }
 
 /** Share of the usual light below which a frame counts as dark. Chosen: lamps do not sag that far and cameras do not correct it. */
@@ -19,16 +21,22 @@ const colouredAbove = 0.25;
 const lostConfidence = 0.4;
 /** How far outside its neighbours' range, in natural log of linear light, a region must be to count as disturbed. Chosen: 20 %, far above noise. */
 const disturbance = 0.2;
+/** Share of the detail seen before and after below which the picture is blurred. Chosen: a coder's key frames differ by a fifth. */
+const blurredShare = 0.6;
 /** Frames on either side that make up the neighbours. Chosen: a hand is away again within a few frames. */
 const neighbours = 9;
+/** Of these, the ones that show where a side leads at an end of the run. Chosen: a third. */
+const nearCount = 3;
+/** Times the neighbours are chosen anew. Chosen: a hand of a few frames needs two or three. */
+const rounds = 8;
 /** Share of regions (and at least two) that must be disturbed at once. Chosen: one vial may boil over, two at once are a hand. */
 const disturbedShare = 0.2;
 
 /**
- * Finds frames that must not be used, each with its reason, `null` for a good frame: lights off, night mode without colour, anchors hidden, something before the rack.
+ * Finds frames that must not be used, each with its reason, `null` for a good frame: lights off, night mode without colour, anchors hidden, something before the rack, out of focus.
  * A change that stays, or that lies between what was before and after, is never a reason: so a reacting vial is none, however quick.
  */
-export function judgeFrames({ vials, patches, motionConfidence }: FramesToJudge): (string | null)[] {
+export function judgeFrames({ vials, patches, motionConfidence, sharpness = [] }: FramesToJudge): (string | null)[] {
   const regions = [...patches, ...vials];
   const frames = Math.max(0, ...regions.map((region) => region.green.length), motionConfidence.length);
   const usualConfidence = median(motionConfidence.filter((value) => value !== null));
@@ -36,9 +44,7 @@ export function judgeFrames({ vials, patches, motionConfidence }: FramesToJudge)
   const usualLight = light.map((series) => median(series.filter((value) => value !== null)));
   const colour = saturation(vials, frames);
   const usualColour = median(colour.filter((value) => value !== null));
-  const courses = regions.map((region) => channels.map((channel) => logarithm(region[channel])));
-
-  return Array.from({ length: frames }, (_, frame) => {
+  const alone = Array.from({ length: frames }, (_, frame): string | null => {
     const shares = light.flatMap((series, index) =>
       (series[frame] ?? null) === null ? [] : [series[frame]! / usualLight[index]!],
     );
@@ -51,12 +57,45 @@ export function judgeFrames({ vials, patches, motionConfidence }: FramesToJudge)
     if (confidence !== null && usualConfidence > 0 && confidence < lostConfidence * usualConfidence) {
       return 'the still parts of the picture were hidden or the camera was moving';
     }
+    return null;
+  });
+  // Bad frames are no neighbours to judge by, and a hand that stays for some frames is found from its edge inwards.
+  let reasons = alone;
+  for (let round = 0; round < rounds; round += 1) {
+    const found = byNeighbours(regions, patches, sharpness, reasons);
+    const next = alone.map((reason, frame) => reason ?? found[frame]!);
+    if (next.every((reason, frame) => reason === reasons[frame])) break;
+    reasons = next;
+  }
+  return reasons;
+}
+
+/** Reasons of frames that stand out from those around them, `reasons` being what is known of all so far. */
+function byNeighbours(
+  regions: readonly RegionColours[],
+  patches: readonly RegionColours[],
+  sharpness: Column,
+  reasons: readonly (string | null)[],
+): (string | null)[] {
+  const usable = reasons.map((reason) => reason === null);
+  const courses = regions.map((region) =>
+    channels.map((channel) => ({
+      values: logarithm(region[channel]),
+      usable,
+      // Nothing turns in a patch: at the ends of the run it may not lead away from what is seen beside it.
+      turns: !patches.includes(region),
+    })),
+  );
+  const still = { values: sharpness.map((value) => (value === null ? null : Math.log(value))), usable, turns: false };
+  return reasons.map((_, frame) => {
     const undosed = regions.map((region) => paleThenColoured(region, frame));
     const disturbed = disturbedRegions(courses, frame, undosed);
     const covered = patches.filter((_, index) => disturbed[index]);
     const count = disturbed.filter(Boolean).length;
     if (count >= Math.max(2, disturbedShare * regions.length)) return `something was before ${count} of the regions`;
     if (covered.length > 0) return `neutral patch ${covered[0]!.id} was covered`;
+    const detail = outside(still, frame);
+    if (detail !== null && detail.value < Math.log(blurredShare)) return 'the picture was out of focus or misted over';
     return null;
   });
 }
@@ -106,7 +145,7 @@ const logarithm = (column: Column): (number | null)[] =>
 
 /** Which regions lie outside what they show before and after, once the change common to all is taken off; never one of `apart`. */
 function disturbedRegions(
-  courses: readonly (readonly (number | null)[])[][],
+  courses: readonly (readonly Course[])[],
   frame: number,
   apart: readonly boolean[],
 ): boolean[] {
@@ -124,15 +163,42 @@ function disturbedRegions(
   );
 }
 
-/** Distance from the range spanned by the medians before and after, signed; 0 inside it. `null` at the ends of the run or where unknown. */
-function outside(course: readonly (number | null)[], frame: number): { value: number; noise: number } | null {
-  const now = course[frame] ?? null;
-  const before = course.slice(Math.max(0, frame - neighbours), frame).filter((value) => value !== null);
-  const after = course.slice(frame + 1, frame + 1 + neighbours).filter((value) => value !== null);
+interface Course {
+  readonly values: readonly (number | null)[];
+  /** Frames that count as neighbours. */
+  readonly usable: readonly boolean[];
+  readonly turns: boolean;
+}
+
+/**
+ * Distance from the range spanned by the medians before and after, signed; 0 inside it. `null` where too little is known.
+ * At an end of the run there is one side only: a vial may then go on as that side goes, twice as far as a straight line.
+ */
+function outside(course: Course, frame: number): { value: number; noise: number } | null {
+  const now = course.values[frame] ?? null;
+  const before = nearest(course, frame, -1);
+  const after = nearest(course, frame, 1);
   if (now === null || before.length + after.length < 4) return null;
-  const levels = [before, after].filter((side) => side.length >= 2).map(median);
+  const sides = [before, after].filter((side) => side.length >= 2);
+  const levels = sides.map(median);
+  if (sides.length === 1 && course.turns && sides[0]!.length > nearCount) {
+    const near = median(sides[0]!.slice(0, nearCount));
+    // The near ones lie (nearCount + 1) / 2 frames away, all of them (length + 1) / 2.
+    const slope = (near - levels[0]!) / ((sides[0]!.length - nearCount) / 2);
+    levels.push(near + (nearCount + 1) * slope);
+  }
   const low = Math.min(...levels);
   const high = Math.max(...levels);
   const noise = Math.max(0, ...[before, after].filter((side) => side.length >= 4).map(robustSd));
   return { value: now < low ? now - low : now > high ? now - high : 0, noise };
+}
+
+/** Up to {@link neighbours} usable values on one side, the nearest first, however wide a gap lies between. */
+function nearest({ values, usable }: Course, frame: number, direction: -1 | 1): number[] {
+  const found: number[] = [];
+  for (let at = frame + direction; at >= 0 && at < values.length && found.length < neighbours; at += direction) {
+    const value = values[at] ?? null;
+    if (value !== null && usable[at] === true) found.push(value);
+  }
+  return found;
 }

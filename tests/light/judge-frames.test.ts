@@ -58,6 +58,40 @@ describe('judgeFrames', () => {
     }
   });
 
+  it('rejects hands over the first frames and the last, all of them and no others', () => {
+    const hands = [0, 1, 2, 3, frames - 2, frames - 1];
+    const vials = rack(steady).vials.map((vial) => ({
+      ...vial,
+      green: vial.green.map((value, at) => (hands.includes(at) ? 0.3 * value! : value)),
+    }));
+    const patch = columns('W1', 'white', frames, (at) => (hands.includes(at) ? [0.3, 0.25, 0.2] : patchLevel));
+    expect(rejected(judgeFrames({ vials, patches: [patch], motionConfidence: [] }))).toEqual(hands);
+  });
+
+  it('keeps the frames between two dark stretches, and those of vials that all turn from the first frame on', () => {
+    const vials = Array.from({ length: 6 }, (_, index) =>
+      columns(`V${index}`, 'vial', frames, (at) => {
+        const left = Math.exp(-at / (index < 4 ? 6 : 1e6));
+        return [0.1 + 0.45 * left, 0.22 + 0.03 * left, 0.12 - 0.07 * left];
+      }),
+    );
+    const patch = columns('W1', 'white', frames, () => patchLevel);
+    expect(rejected(judgeFrames({ vials, patches: [patch], motionConfidence: [] }))).toEqual([]);
+    const dark = [20, 21, 22, 23, 24, 25, 26, 27, 31, 32, 33, 34, 35, 36, 37];
+    const dimmed = (region: (typeof vials)[number]) => ({
+      ...region,
+      ...Object.fromEntries(
+        (['red', 'green', 'blue'] as const).map((channel) => [
+          channel,
+          region[channel].map((value, at) => (dark.includes(at) ? 0.02 * value! : value)),
+        ]),
+      ),
+    });
+    const reasons = judgeFrames({ vials: vials.map(dimmed), patches: [dimmed(patch)], motionConfidence: [] });
+    expect(rejected(reasons)).toEqual(dark);
+    expect(new Set(reasons)).toEqual(new Set([null, 'the light was off']));
+  });
+
   it('rejects darkness, night mode, and hidden anchors, each by its name', () => {
     expect(judge((at) => (at >= 40 && at < 70 ? [0.03, 0.03, 0.03] : [1, 1, 1]))[50]).toBe('the light was off');
     const { vials } = rack(steady);
@@ -70,6 +104,14 @@ describe('judgeFrames', () => {
     expect(night[100]).toContain('night mode');
     expect(rejected(night).every((at) => at >= 90)).toBe(true);
     expect(rejected(judge(steady, (at) => (at === 10 ? 0.1 : 0.9)))).toEqual([10]);
+  });
+
+  it('rejects frames that are out of focus for a while, not a focus that stays another', () => {
+    const { vials } = rack(steady);
+    const detail = Array.from({ length: frames }, (_, at) => (at === 30 || at === 31 ? 0.02 : at >= 70 ? 0.025 : 0.05));
+    const reasons = judgeFrames({ vials, patches: [], motionConfidence: [], sharpness: detail });
+    expect(rejected(reasons)).toEqual([30, 31]);
+    expect(reasons[30]).toBe('the picture was out of focus or misted over');
   });
 
   it('rejects a frame whose patch alone was covered, and unreadable ones', () => {
