@@ -1,13 +1,22 @@
 import type { Measurement, RegionColours } from '../../src/model/measurement.ts';
 import type { Region } from '../../src/model/region.ts';
-import type { Run } from '../../src/model/run.ts';
+import type { Role, Run } from '../../src/model/run.ts';
 import type { VialColours } from '../../src/reaction/vial-colours.ts';
+import { alpha, margin, readAtS } from './racks.ts';
 
 const frame = { width: 1280, height: 720 };
 const halfDiagonal = Math.hypot(frame.width, frame.height) / 2;
 
+export interface PlacedVial {
+  readonly region: string;
+  readonly role: Role;
+  readonly knownExtent: number | null;
+  /** From the middle of the frame, in half diagonals. */
+  readonly place: readonly [number, number];
+}
+
 /** A run file as `loadRun` would give it, for vials that were never filmed. */
-export function runOf(vials: readonly VialColours[], readAtS: number): Run {
+export function runOf(vials: readonly PlacedVial[]): Run {
   const regions = vials.map(({ region, place }): Region => ({
     id: region,
     shape: 'rect',
@@ -25,8 +34,8 @@ export function runOf(vials: readonly VialColours[], readAtS: number): Run {
     timing: { kind: 'interval', intervalS: 96 },
     reaction: { name: 'acid-dichromate', file: '' },
     readAtS,
-    alpha: 0.05,
-    margin: { unit: 'extent', value: 0.05 },
+    alpha,
+    margin: { unit: 'extent', value: margin },
     transfer: 'srgb',
     pathFile: null,
     planFile: null,
@@ -52,8 +61,8 @@ export function runOf(vials: readonly VialColours[], readAtS: number): Run {
   };
 }
 
-/** The measurement that perfect patches would leave: colours as given, gains of one. */
-export function measurementOf(vials: readonly VialColours[]): Measurement {
+/** The measurement that neutral patches would leave: colours as given, gains of one with their stated error. */
+export function measurementOf(vials: readonly VialColours[], gainSe: number): Measurement {
   const timeRunS = vials[0]!.timeS;
   const each = (value: number): readonly number[] => timeRunS.map(() => value);
   const nothing = timeRunS.map(() => null);
@@ -107,7 +116,7 @@ export function measurementOf(vials: readonly VialColours[]): Measurement {
       redGain: each(1),
       greenGain: each(1),
       blueGain: each(1),
-      gainSe: each(0.001),
+      gainSe: each(gainSe),
       driftRange: 0.01,
     },
     notes: [],

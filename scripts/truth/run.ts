@@ -1,112 +1,87 @@
 /*
- * npm run truth -- [--curves N] [--seed TEXT] [--out FILE]
- * Monte-Carlo of the quick half against known truth; writes reports/truth.md. Every fifth run has three mixtures.
+ * npm run truth -- [--curves N] [--images N] [--seed TEXT] [--minutes N] [--workers N] [--work FOLDER] [--out FOLDER]
+ * Monte-Carlo of the analysis against known truth; writes truth.md and its plots. Goes on where it was stopped.
  */
-import { writeFile } from 'node:fs/promises';
+import { fork } from 'node:child_process';
+import { mkdir, writeFile } from 'node:fs/promises';
+import path from 'node:path';
 import { parseArgs } from 'node:util';
-import { loadReaction } from '../../src/files/index.ts';
-import { createRandom } from '../../src/numeric/random.ts';
-import { judge } from '../../src/pipeline.ts';
-import { drawPhysics } from '../../tests/support/other-physics.ts';
-import { runOfPhysics, threeMixtures, type PhysicsVial } from '../../tests/support/physics-run.ts';
-import { measurementOf, runOf } from './curve-run.ts';
-import { quantile, studyText, type RunScore } from './tally.ts';
+import type { Task } from './one-run.ts';
+import { studyFiles } from './report.ts';
+import type { RunScore } from './score.ts';
+import { openWorkFile } from './work-file.ts';
 
 const { values } = parseArgs({
   options: {
     curves: { type: 'string', default: '1000' },
-    seed: { type: 'string', default: 'truth-2' },
-    out: { type: 'string', default: 'reports/truth.md' },
+    images: { type: 'string', default: '200' },
+    seed: { type: 'string', default: 'truth-3' },
+    minutes: { type: 'string', default: '120' },
+    workers: { type: 'string', default: '2' },
+    work: { type: 'string', default: '.vialapse/truth' },
+    out: { type: 'string', default: 'reports' },
   },
 });
-const readAtS = 14_400;
-const margin = 0.05;
 
-type RackVial = PhysicsVial & { readonly rate?: number };
+function whole(name: 'curves' | 'images' | 'workers' | 'minutes'): number {
+  const value = Number(values[name]);
+  if (Number.isFinite(value) && value >= 0) return value;
+  throw new Error(`--${name}: expected a number of 0 or more, got ${values[name]}`);
+}
+const curves = whole('curves');
+const images = whole('images');
+const endsAt = Date.now() + 60_000 * whole('minutes');
 
-/** Rack of the main job with a burst of random size; `rate` marks vials that are first order. */
-function drawRack(random: ReturnType<typeof createRandom>): readonly RackVial[] {
-  const first = (role: PhysicsVial['role'], tauS: number): PhysicsVial & { readonly rate: number } => ({
-    role,
-    rate: 1 / tauS,
-    extentAt: (t) => 1 - Math.exp(-t / tauS),
-  });
-  const negative: PhysicsVial = { role: 'negative', extentAt: (t) => 2.5e-7 * t };
-  const burst = 0.05 + 0.25 * random.uniform();
-  const tau = 900 + 900 * random.uniform();
-  return [
-    { role: 'blank', extentAt: () => 0 },
-    first('positive', 1000 + 1000 * random.uniform()),
-    first('positive', 2000 + 1500 * random.uniform()),
-    negative,
-    negative,
-    negative,
-    { role: 'sample', extentAt: (t) => 2.5e-7 * t },
-    { role: 'sample', extentAt: (t) => burst * (1 - Math.exp(-t / tau)) + 2e-7 * t },
-    { role: 'sample', extentAt: (t) => 0.6 * (1 - Math.exp(-t / 2500)) },
-    first('sample', 1500 + 2000 * random.uniform()),
-    { role: 'sample', extentAt: (t) => (t < 3000 ? 0 : 1 - Math.exp(-(t - 3000) / 5000)) },
-    { role: 'sample', extentAt: () => 0 },
-  ];
+const taskName = ({ level, index }: Pick<Task, 'level' | 'index'>): string => `${level} ${index}`;
+const wanted = [
+  ...Array.from({ length: curves }, (_, index) => ({ level: 'curve' as const, index, at: (index + 0.5) / curves })),
+  ...Array.from({ length: images }, (_, index) => ({ level: 'image' as const, index, at: (index + 0.5) / images })),
+  // both levels advance together, so that a study cut short has its share of each
+].sort((first, second) => first.at - second.at);
+const names = new Set(wanted.map(taskName));
+const work = await openWorkFile(values.work, values.seed);
+const scores = new Map<string, RunScore>(
+  work.scores.filter((score) => names.has(taskName(score))).map((score) => [taskName(score), score]),
+);
+const tasks = wanted
+  .filter((task) => !scores.has(taskName(task)))
+  .map(({ level, index }): Task => ({ level, index, seed: values.seed }));
+const failures: string[] = [];
+
+await Promise.all(Array.from({ length: Math.min(whole('workers'), tasks.length) }, runWorker));
+const ordered = wanted.flatMap((task) => scores.get(taskName(task)) ?? []);
+for (const { path: name, content } of studyFiles(ordered, { seed: values.seed, curves, images, failures })) {
+  const file = path.join(values.out, name);
+  await mkdir(path.dirname(file), { recursive: true });
+  await writeFile(file, content);
+}
+process.stderr.write(`${ordered.length} of ${wanted.length} runs: ${path.join(values.out, 'truth.md')}\n`);
+if (failures.length > 0) process.exitCode = 1;
+
+/** Feeds one child process until no task or no time is left. */
+async function runWorker(): Promise<void> {
+  const child = fork(path.join(import.meta.dirname, 'worker.ts'), { execArgv: ['--import', 'tsx'] });
+  for (let task = tasks.shift(); task !== undefined && Date.now() < endsAt; task = tasks.shift()) {
+    const answer = await ask(child, task);
+    if ('score' in answer) {
+      scores.set(taskName(task), answer.score);
+      await work.append(answer.score);
+    } else failures.push(`${taskName(task)}: ${answer.failed}`);
+    if (process.stderr.isTTY) process.stderr.write(`\r${scores.size} of ${wanted.length} runs `);
+  }
+  child.disconnect();
 }
 
-const reaction = await loadReaction('shared/reactions/acid-dichromate.json');
-const scores: RunScore[] = [];
-for (let index = 0; index < Number(values.curves); index += 1) {
-  const random = createRandom(`${values.seed}/${index}`);
-  const kind = index % 5 === 4 ? 'mixtures' : 'usual';
-  const rack: readonly RackVial[] = [...drawRack(random), ...(kind === 'mixtures' ? threeMixtures : [])];
-  const { vials, truth } = runOfPhysics(drawPhysics(random), rack, random);
-  const { series, result } = await judge(measurementOf(vials), {
-    run: runOf(vials, readAtS),
-    reaction,
-    glance: false,
-    untilS: null,
-    clock: () => new Date(0),
-    version: 'truth',
-    cacheDir: null,
-    baseDir: '.',
-    inputs: [],
-    chartSha256: null,
+type Answer = { readonly score: RunScore } | { readonly failed: string };
+
+function ask(child: ReturnType<typeof fork>, task: Task): Promise<Answer> {
+  return new Promise((resolve, reject) => {
+    const gone = (code: number | null): void => reject(new Error(`a worker ended with ${code} at ${taskName(task)}`));
+    child.once('exit', gone);
+    child.once('message', (answer) => {
+      child.off('exit', gone);
+      resolve(answer as Answer);
+    });
+    child.send(task);
   });
-  const errors = series.flatMap(({ extent }, vial) =>
-    extent.flatMap((value, frame) =>
-      value === null ? [] : [{ error: value - truth[vial]![frame]!, at: truth[vial]![frame]! }],
-    ),
-  );
-  const sizes = errors.map(({ error }) => Math.abs(error));
-  const middle = errors.filter(({ at }) => at > 0.35 && at < 0.65).map(({ error }) => error);
-  const readFrame = vials[0]!.timeS.findIndex((time) => time >= readAtS);
-  const negatives = truth.filter((_, vial) => vials[vial]!.role === 'negative').map((extents) => extents[readFrame]!);
-  const yardstick = negatives.reduce((sum, value) => sum + value, 0) / negatives.length;
-  const firstOrder = rack.flatMap(({ rate }, vial) => (rate === undefined ? [] : [{ rate, vial }]));
-  const named = firstOrder.filter(({ vial }) => result.vials[vial]!.fit.model === 'first-order');
-  scores.push({
-    kind,
-    medianError: quantile(sizes, 0.5),
-    worstError: quantile(sizes, 0.999),
-    midBias: middle.reduce((sum, value) => sum + value, 0) / middle.length,
-    rateVials: firstOrder.length,
-    rateNamed: named.length,
-    rates: named.flatMap(({ rate, vial }) => {
-      const constant = result.vials[vial]!.fit.rate_constant;
-      if (constant === null) return [];
-      const [low, high] = constant.ci95;
-      const covered = (low === null || low <= rate) && (high === null || high >= rate);
-      return [{ error: constant.value / rate - 1, covered }];
-    }),
-    extentCovered: result.vials.flatMap(({ extent }, vial) => {
-      if (extent.at_read === null) return [];
-      const [low, high] = extent.at_read.ci95;
-      const true_ = truth[vial]![readFrame]!;
-      return [(low === null || low <= true_) && (high === null || high >= true_)];
-    }),
-    samples: result.samples.map(({ regions, outcome }) => {
-      const vial = vials.findIndex(({ region }) => region === regions[0]);
-      return { trueDifference: truth[vial]![readFrame]! - yardstick, outcome };
-    }),
-  });
-  if (process.stderr.isTTY) process.stderr.write(`\r${index + 1} of ${values.curves} runs`);
-  if (index % 10 === 9) await writeFile(values.out, studyText(scores, { seed: values.seed, margin }));
 }
-await writeFile(values.out, studyText(scores, { seed: values.seed, margin }));
