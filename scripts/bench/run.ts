@@ -5,7 +5,7 @@
  */
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
-import { cpus, tmpdir, totalmem } from 'node:os';
+import { cpus, loadavg, tmpdir, totalmem } from 'node:os';
 import path from 'node:path';
 import { parseArgs } from 'node:util';
 import sharp from 'sharp';
@@ -80,9 +80,14 @@ async function row(format: Format, regions: number): Promise<string> {
   return `| ${cells.join(' | ')} |`;
 }
 
+const chosen = formats.filter(({ name }) => name.includes(values.only));
+if (chosen.length === 0)
+  throw new Error(`--only ${values.only}: no source of ${formats.map(({ name }) => name).join(', ')}`);
+const loadBefore = loadavg()[0]!;
+
 const lines: string[] = [];
 try {
-  for (const format of formats.filter(({ name }) => name.includes(values.only))) {
+  for (const format of chosen) {
     for (const regions of values.regions.split(',').map(Number)) {
       const line = await row(format, regions);
       process.stderr.write(`${line}\n`);
@@ -101,6 +106,7 @@ Every frame has fresh noise. Memory: largest resident sum of Node and its decode
 "Script": Python with OpenCV and NumPy over this tool, in times; ${python ? 'measured here' : 'skipped, OpenCV is not installed here'}.
 
 Machine: ${cpus().length} x ${cpus()[0]?.model ?? 'unknown'}, ${(totalmem() / 2 ** 30).toFixed(0)} GB; Node ${process.version}; ${await ffmpegVersion(ffmpeg)}.
+Load of the machine (one minute) before the first run: ${loadBefore.toFixed(1)}; what else ran then makes times longer.
 
 | source | frames | regions | bare s | analyse s | ratio | extra s | frames/s | memory MB | script |
 |---|---|---|---|---|---|---|---|---|---|

@@ -48,6 +48,8 @@ export function createMaskLearner(
   const seen = new Uint16Array(inside.length);
   const flagged = new Uint16Array(inside.length);
   let looks = 0;
+  let places = new Int32Array(0);
+  let samples = new Int32Array(0);
 
   return {
     get looks() {
@@ -55,24 +57,34 @@ export function createMaskLearner(
     },
     look(pixels, shift) {
       looks += 1;
-      const places: number[] = [];
-      const samples: number[] = [];
-      for (let index = 0; index < pixels.red.length; index += 1) {
-        const [x, y] = sampleCentre(pixels, index);
-        const [refX, refY] = toReference(shift, centre, x, y);
-        const column = Math.floor(refX - crop.x);
-        const row = Math.floor(refY - crop.y);
+      const { width, red, pixelsPerSample } = pixels;
+      if (places.length < red.length) {
+        places = new Int32Array(red.length);
+        samples = new Int32Array(red.length);
+      }
+      let count = 0;
+      // A shift is affine: one point and two steps give the place of every sample.
+      const [left, top] = sampleCentre(pixels, 0);
+      const [startX, startY] = toReference(shift, centre, left, top);
+      const [rightX, rightY] = toReference(shift, centre, left + pixelsPerSample, top);
+      const [acrossX, acrossY] = [rightX - startX, rightY - startY];
+      for (let index = 0; index < red.length; index += 1) {
+        const right = index % width;
+        const down = (index - right) / width;
+        const column = Math.floor(startX + right * acrossX - down * acrossY - crop.x);
+        const row = Math.floor(startY + right * acrossY + down * acrossX - crop.y);
         if (column < 0 || row < 0 || column >= crop.width || row >= crop.height) continue;
         const place = row * crop.width + column;
         if (inside[place] === 0) continue;
-        places.push(place);
-        samples.push(index);
+        places[count] = place;
+        samples[count] = index;
+        count += 1;
       }
-      const flags = flagOutstanding(pixels, samples);
+      const flags = flagOutstanding(pixels, samples.subarray(0, count));
       // One look of a coarse grid speaks for all the frame pixels that its sample covers.
       const reach = pixels.pixelsPerSample - 1;
       const start = -(reach >> 1);
-      for (let entry = 0; entry < places.length; entry += 1) {
+      for (let entry = 0; entry < count; entry += 1) {
         for (let down = start; down <= start + reach; down += 1) {
           for (let right = start; right <= start + reach; right += 1) {
             const place = places[entry]! + down * crop.width + right;
@@ -106,34 +118,45 @@ export function createMaskLearner(
 }
 
 /** 1 for samples that stand out of the smooth surface of the liquid: glare (lighter in all channels at once) or edges (far off in any). */
-function flagOutstanding(pixels: RegionPixels, samples: readonly number[]): Uint8Array {
+function flagOutstanding(pixels: RegionPixels, samples: Int32Array): Uint8Array {
   const n = samples.length;
   const flags = new Uint8Array(n);
   // Fewer samples cannot carry the surface.
   if (n < 20) return flags;
-  const x = Float64Array.from(samples, (index) => index % pixels.width);
-  const y = Float64Array.from(samples, (index) => Math.floor(index / pixels.width));
+  const x = new Float64Array(n);
+  const y = new Float64Array(n);
+  for (let entry = 0; entry < n; entry += 1) {
+    x[entry] = samples[entry]! % pixels.width;
+    y[entry] = Math.floor(samples[entry]! / pixels.width);
+  }
   scale(x);
   scale(y);
-  const fits = [pixels.red, pixels.green, pixels.blue].map((plane) =>
-    fitSurface(
-      x,
-      y,
-      Float64Array.from(samples, (index) => plane[index]!),
-    ),
-  );
+  const fit = (plane: Float32Array): SurfaceFit => {
+    const values = new Float64Array(n);
+    for (let entry = 0; entry < n; entry += 1) values[entry] = plane[samples[entry]!]!;
+    return fitSurface(x, y, values);
+  };
+  const [red, green, blue] = [fit(pixels.red), fit(pixels.green), fit(pixels.blue)];
+  // Chosen on simulated stripes: 2.5 sigma and 3 steps of 8 bit on average over the channels, a sigma and a step in each; an edge is 6 sigma and 20 steps in any.
+  const [lightR, lightG, lightB] = [lightest(red), lightest(green), lightest(blue)];
+  const [edgeR, edgeG, edgeB] = [farthest(red), farthest(green), farthest(blue)];
   for (let entry = 0; entry < n; entry += 1) {
-    // Chosen on simulated stripes: 2.5 sigma and 3 steps of 8 bit on average over the channels, a sigma and a step in each; an edge is 6 sigma and 20 steps in any.
-    const sum = (of: (fit: SurfaceFit) => number): number => of(fits[0]!) + of(fits[1]!) + of(fits[2]!);
+    const r = red.residual[entry]!;
+    const g = green.residual[entry]!;
+    const b = blue.residual[entry]!;
     const glare =
-      fits.every((fit) => fit.residual[entry]! > Math.max(fit.sigma, 1 / 255)) &&
-      sum((fit) => fit.residual[entry]! / fit.sigma) > 7.5 &&
-      sum((fit) => fit.residual[entry]!) > 9 / 255;
-    const edge = fits.some((fit) => Math.abs(fit.residual[entry]!) > Math.max(6 * fit.sigma, 20 / 255));
-    if (glare || edge) flags[entry] = 1;
+      r > lightR &&
+      g > lightG &&
+      b > lightB &&
+      r / red.sigma + g / green.sigma + b / blue.sigma > 7.5 &&
+      r + g + b > 9 / 255;
+    if (glare || Math.abs(r) > edgeR || Math.abs(g) > edgeG || Math.abs(b) > edgeB) flags[entry] = 1;
   }
   return flags;
 }
+
+const lightest = ({ sigma }: SurfaceFit): number => Math.max(sigma, 1 / 255);
+const farthest = ({ sigma }: SurfaceFit): number => Math.max(6 * sigma, 20 / 255);
 
 function scale(values: Float64Array): void {
   let low = Infinity;

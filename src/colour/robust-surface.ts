@@ -1,4 +1,4 @@
-import { medianOf } from './median.ts';
+import { medianInPlace } from './median.ts';
 
 /** A fitted smooth surface: residuals of every sample and their robust standard deviation. */
 export interface SurfaceFit {
@@ -11,8 +11,8 @@ const sigmaFloor = 1.5 / 255;
 /** Tukey's biweight constant for 95 % efficiency at the normal (common practice). */
 const biweight = 4.685;
 
-/** Samples that a fit looks at, evenly picked from all. Chosen: four numbers are known well from far fewer, and fitting takes a quarter of the time of all. */
-const mostSamples = 2000;
+/** Samples that a fit looks at, evenly picked from all. Chosen: four numbers are known well from far fewer, and the cost of fitting is theirs. */
+const mostSamples = 600;
 const rounds = 12;
 /** Of these, rounds that see one side only. Chosen. */
 const startRounds = 4;
@@ -25,22 +25,40 @@ const startRounds = 4;
  * @param x and y are best scaled to about -1..1
  */
 export function fitSurface(x: Float64Array, y: Float64Array, value: Float64Array): SurfaceFit {
-  const stride = Math.max(1, Math.floor(value.length / mostSamples));
-  const pick = (values: Float64Array): Float64Array =>
-    stride === 1 ? values : values.filter((_, index) => index % stride === 0);
-  const some = { x: pick(x), y: pick(y), value: pick(value) };
+  const some = pickEvenly(x, y, value);
   let best: Reweighted | null = null;
   for (const side of [0, -1, 1]) {
     const fit = reweight(some, side);
     // A clear gain only: the whole region is the plain case.
     if (best === null || fit.sigma < 0.9 * best.sigma) best = fit;
   }
-  const [a, b, c, d] = best!.surface;
-  const residual = value.map((entry, index) => entry - (a + b * x[index]! + c * x[index]! ** 2 + d * y[index]!));
+  const residual = new Float64Array(value.length);
+  residuals({ x, y, value }, best!.surface, residual);
   // Glare only adds light: the darker half is free of it, where the whole scatter is widened by a broad stripe.
-  const darker = residual.filter((one) => one < 0);
-  const sigma = darker.length * 3 < residual.length ? best!.sigma : Math.min(best!.sigma, scatterOf(darker));
+  const picked = new Float64Array(some.value.length);
+  residuals(some, best!.surface, picked);
+  let darker = 0;
+  for (const one of picked) if (one < 0) picked[darker++] = -one;
+  const sigma = darker * 3 < picked.length ? best!.sigma : Math.min(best!.sigma, scatterOf(picked, darker));
   return { residual, sigma };
+}
+
+/** At most {@link mostSamples}; the step is no whole number, so that it does not keep to a few columns of the region. */
+function pickEvenly(x: Float64Array, y: Float64Array, value: Float64Array): Samples {
+  if (value.length <= mostSamples) return { x, y, value };
+  const step = value.length / mostSamples;
+  const picked = {
+    x: new Float64Array(mostSamples),
+    y: new Float64Array(mostSamples),
+    value: new Float64Array(mostSamples),
+  };
+  for (let entry = 0; entry < mostSamples; entry += 1) {
+    const index = Math.floor(entry * step);
+    picked.x[entry] = x[index]!;
+    picked.y[entry] = y[index]!;
+    picked.value[entry] = value[index]!;
+  }
+  return picked;
 }
 
 type Surface = readonly [a: number, b: number, c: number, d: number];
@@ -54,17 +72,39 @@ interface Samples {
   readonly value: Float64Array;
 }
 
-/** Robust standard deviation about 0. */
-const scatterOf = (residual: Float64Array): number => Math.max(sigmaFloor, 1.4826 * medianOf(residual.map(Math.abs)));
+/** Robust standard deviation about 0 of the first `count` absolute residuals, which are put into another order. */
+const scatterOf = (absolute: Float64Array, count: number): number =>
+  Math.max(sigmaFloor, 1.4826 * medianInPlace(absolute, count));
+
+function residuals({ x, y, value }: Samples, [a, b, c, d]: Surface, into: Float64Array): void {
+  for (let index = 0; index < value.length; index += 1) {
+    const u = x[index]!;
+    into[index] = value[index]! - (a + b * u + c * u * u + d * y[index]!);
+  }
+}
 
 /** Reweighted fits from a start: 0, the median of all; -1 or 1, the median and first fit of that side of x = 0 only. */
-function reweight({ x, y, value }: Samples, side: number): Reweighted {
+function reweight(samples: Samples, side: number): Reweighted {
+  const { x, y, value } = samples;
   const within = (index: number): boolean => side === 0 || side * x[index]! > 0;
-  let surface: Surface = [medianOf(value.filter((_, index) => within(index))), 0, 0, 0];
-  const residual = value.map((entry) => entry - surface[0]);
-  let sigma = scatterOf(residual.filter((_, index) => within(index)));
+  const scratch = new Float64Array(value.length);
+  const residual = new Float64Array(value.length);
+  const scatter = (sideOnly: boolean): number => {
+    let count = 0;
+    for (let index = 0; index < residual.length; index += 1) {
+      if (!sideOnly || within(index)) scratch[count++] = Math.abs(residual[index]!);
+    }
+    return scatterOf(scratch, count);
+  };
+  let count = 0;
+  for (let index = 0; index < value.length; index += 1) if (within(index)) scratch[count++] = value[index]!;
+  let surface: Surface = [medianInPlace(scratch, count), 0, 0, 0];
+  residuals(samples, surface, residual);
+  let sigma = scatter(true);
+  const normal = Array.from({ length: 4 }, () => new Float64Array(5));
+  const terms = new Float64Array(5);
   for (let round = 0; round < rounds; round += 1) {
-    const normal = Array.from({ length: 4 }, () => new Float64Array(5));
+    for (const row of normal) row.fill(0);
     // One side alone says nothing of the lean: a vial's two sides are alike until both have been looked at.
     const lean = side === 0 || round >= startRounds;
     if (!lean) normal[1]![1] = 1;
@@ -72,24 +112,24 @@ function reweight({ x, y, value }: Samples, side: number): Reweighted {
       if (round < startRounds && !within(index)) continue;
       const ratio = residual[index]! / (biweight * sigma);
       if (ratio <= -1 || ratio >= 1) continue;
-      const weight = (1 - ratio * ratio) ** 2;
+      const free = 1 - ratio * ratio;
       const u = x[index]!;
-      const terms = [1, lean ? u : 0, u * u, y[index]!];
+      terms[0] = 1;
+      terms[1] = lean ? u : 0;
+      terms[2] = u * u;
+      terms[3] = y[index]!;
+      terms[4] = value[index]!;
       for (let row = 0; row < 4; row += 1) {
-        const scaled = weight * terms[row]!;
-        for (let column = row; column < 4; column += 1) normal[row]![column]! += scaled * terms[column]!;
-        normal[row]![4]! += scaled * value[index]!;
+        const into = normal[row]!;
+        const scaled = free * free * terms[row]!;
+        for (let column = row; column < 5; column += 1) into[column]! += scaled * terms[column]!;
       }
     }
     const fitted = solveSymmetric(normal);
     if (fitted === null) break;
     surface = fitted as unknown as Surface;
-    const [a, b, c, d] = surface;
-    for (let index = 0; index < value.length; index += 1) {
-      const u = x[index]!;
-      residual[index] = value[index]! - (a + b * u + c * u * u + d * y[index]!);
-    }
-    sigma = scatterOf(round < startRounds - 1 ? residual.filter((_, index) => within(index)) : residual);
+    residuals(samples, surface, residual);
+    sigma = scatter(round < startRounds - 1);
   }
   return { surface, sigma };
 }

@@ -15,18 +15,24 @@ export interface WeightedFit {
 /**
  * Akaike-weighted mean of a quantity with the unconditional standard error of K. P. Burnham & D. R. Anderson (Model
  * Selection and Multimodel Inference, 2002, eq. 4.9 in its variance form). `null` when a model of weight has no value.
+ * A model that leaves the quantity `undetermined` has no say while the weightiest model determines it: one near-singular
+ * covariance at a weight of a few per cent would otherwise rule the interval.
  */
 export function average(
   fits: readonly WeightedFit[],
   quantity: (fit: WeightedFit, b: Float64Array) => number | null,
+  undetermined: (value: number, se: number) => boolean = () => false,
 ): Averaged | null {
-  const parts: { weight: number; value: number; variance: number }[] = [];
+  const found: { weight: number; value: number; variance: number }[] = [];
   for (const fit of fits) {
     const { b } = fit.basis.candidate.fit;
     const value = quantity(fit, b);
     if (value === null || !Number.isFinite(value)) return null;
-    parts.push({ weight: fit.weight, value, variance: deltaVariance(fit, (at) => quantity(fit, at), value) });
+    found.push({ weight: fit.weight, value, variance: deltaVariance(fit, (at) => quantity(fit, at), value) });
   }
+  const open = ({ value, variance }: (typeof found)[number]): boolean => undetermined(value, Math.sqrt(variance));
+  const weightiest = found.reduce((most, part) => (part.weight > most.weight ? part : most), found[0]!);
+  const parts = found.length === 0 || open(weightiest) ? found : found.filter((part) => !open(part));
   const total = parts.reduce((sum, { weight }) => sum + weight, 0);
   if (!(total > 0)) return null;
   const value = parts.reduce((sum, part) => sum + part.weight * part.value, 0) / total;

@@ -122,15 +122,21 @@ function degreesOfFreedom(prepared: PreparedSeries, { target, fit }: CandidateFi
 }
 
 function initialRate(averaged: readonly WeightedFit[], spanS: number, t: number): Estimate | null {
-  const found = average(averaged, ({ basis }, b) => basis.candidate.model.initialRate(b));
+  const found = average(averaged, ({ basis }, b) => basis.candidate.model.initialRate(b), undeterminedFactor);
   return found === null ? null : positiveEstimate(found.value / spanS, found.se / spanS, t);
 }
+
+/** A positive quantity is not determined when its standard error exceeds it. Chosen. */
+const undeterminedFactor = (value: number, se: number): boolean => !(se <= Math.abs(value));
+/** Beyond a factor of e^3 an upper bound says nothing and is left open, as for half-times. Chosen. */
+const unboundedReach = 3;
 
 /** Interval of a quantity that cannot be negative: symmetric in the logarithm, as wide as the linear one at 1 se. */
 function positiveEstimate(value: number, se: number, t: number): Estimate {
   if (!(value > 0)) return { value, se, ci95: [0, t * se] };
-  const factor = Math.exp((t * se) / value);
-  return { value, se, ci95: [value / factor, Number.isFinite(factor) ? Math.max(value * factor, value) : null] };
+  const reach = (t * se) / value;
+  const factor = Math.exp(reach);
+  return { value, se, ci95: [value / factor, reach > unboundedReach ? null : value * factor] };
 }
 
 function unfitted(reason: string): Fit {

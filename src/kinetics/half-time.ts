@@ -20,7 +20,11 @@ export function halfTime(fits: readonly WeightedFit[], series: PreparedSeries, t
   const first = reachedAt(series.time[0]!);
   if (last === null || last < half) return right;
   if (first !== null && first >= half && firstS > 0) return left;
-  const crossing = average(fits, ({ basis }, b) => logCrossing(basis.candidate.reaction, b));
+  const crossing = average(
+    fits,
+    ({ basis }, b) => logCrossing(basis.candidate.reaction, b),
+    (_, se) => !(se <= 1),
+  );
   if (crossing === null || crossing.value > Math.log(1.5)) return right;
   const value = Math.min(Math.exp(crossing.value) * spanS, spanS);
   const reach = t * crossing.se;
