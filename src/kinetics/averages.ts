@@ -40,7 +40,10 @@ export function average(
   return { value, se: Math.sqrt(variance / total) };
 }
 
-/** g' C g with the gradient g by central differences of a tenth of each standard error. */
+/** Largest step of a difference, internal units: a wide standard error must not turn the slope into a chord. Chosen. */
+const largestStep = 1e-3;
+
+/** g' C g with the gradient g by central differences of a tenth of each standard error, short at the most. */
 function deltaVariance({ basis }: WeightedFit, quantity: (b: Float64Array) => number | null, value: number): number {
   const { covariance, candidate } = basis;
   const { b } = candidate.fit;
@@ -48,7 +51,7 @@ function deltaVariance({ basis }: WeightedFit, quantity: (b: Float64Array) => nu
   const p = b.length;
   const gradient = new Float64Array(p);
   for (let j = 0; j < p; j += 1) {
-    const step = 0.1 * Math.sqrt(covariance[j * p + j]!);
+    const step = Math.min(0.1 * Math.sqrt(covariance[j * p + j]!), largestStep);
     if (!(step > 0)) continue;
     const above = Float64Array.from(b);
     const below = Float64Array.from(b);
