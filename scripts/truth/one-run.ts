@@ -25,7 +25,7 @@ import { drawRack, rackKindOf } from './racks.ts';
 import { scoreOf, type RunScore, type TrueVial } from './score.ts';
 
 export interface Task {
-  readonly level: 'curve' | 'image';
+  readonly level: RunScore['level'];
   readonly index: number;
   readonly seed: string;
 }
@@ -35,7 +35,7 @@ export async function oneRun({ level, index, seed }: Task): Promise<RunScore> {
   const name = `${seed}/${level}/${index}`;
   const random = createRandom(name);
   // blocks of ten hold all racks; the source changes with the block, so every rack meets every source
-  const rack = rackKindOf(index);
+  const rack = level === 'edge' ? 'at the margin' : rackKindOf(index);
   const source =
     level === 'image'
       ? (Math.floor(index / 10) + index) % 2 === 0

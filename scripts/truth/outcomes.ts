@@ -12,8 +12,10 @@ export const falselyResisted = ({ difference, outcome }: Sample): boolean =>
 
 /** Distance above the margin, in extent, of the bands of the power table. */
 const bands: readonly (readonly [number, number])[] = [
-  [-0.02, 0],
-  [0, 0.025],
+  [-0.02, -0.01],
+  [-0.01, 0],
+  [0, 0.01],
+  [0.01, 0.025],
   [0.025, 0.05],
   [0.05, 0.075],
   [0.075, 0.1],
@@ -21,7 +23,7 @@ const bands: readonly (readonly [number, number])[] = [
   [0.2, 1],
 ];
 
-/** Called `reacted` (and `resisted`) against the true difference; sound racks only. */
+/** Called `reacted` (and `resisted`) against the true difference. */
 export function powerTable(scores: readonly RunScore[]): readonly string[] {
   return [
     '| true difference above the margin | called `reacted` | called `resisted` |',
@@ -37,7 +39,7 @@ export function powerTable(scores: readonly RunScore[]): readonly string[] {
   ];
 }
 
-/** What each rack must come to; `wrong` counts runs that did not. */
+/** What each rack must come to. */
 const demands: readonly {
   readonly rack: RackKind;
   readonly must: string;
@@ -68,6 +70,7 @@ const demands: readonly {
     must: 'no wrong outcome',
     met: ({ samples }) => samples.every((sample) => !falselyReacted(sample) && !falselyResisted(sample)),
   },
+  { rack: 'at the margin', must: 'controls pass', met: (score) => !score.controlsFailed },
 ];
 
 /** One line a rack: runs, how many did what they must, and their samples' outcomes. */

@@ -11,7 +11,7 @@ interface Axis {
   readonly ticks: readonly number[];
 }
 
-const size = { width: 560, height: 320, left: 64, right: 24, top: 34, bottom: 52 };
+const size = { width: 560, height: 320, left: 76, right: 24, top: 34, bottom: 52 };
 
 /** Frame, axes with ticks, title; `marks` draws inside, with both scales. */
 function plot(
@@ -34,7 +34,7 @@ function plot(
     ...x.ticks.map((tick) => text(across(tick), floor + 18, String(tick), { fill: soft, anchor: 'middle' })),
     line(size.left, floor, size.width - size.right, floor, rule),
     text((size.left + size.width - size.right) / 2, size.height - 12, x.label, { fill: ink, anchor: 'middle' }),
-    text(16, (size.top + floor) / 2, y.label, { fill: ink, anchor: 'middle', rotate: -90 }),
+    text(18, (size.top + floor) / 2, y.label, { fill: ink, anchor: 'middle', rotate: -90 }),
     marks(across, up),
   ].join('\n');
   const font = "system-ui, 'Segoe UI', Arial, 'DejaVu Sans', sans-serif";
@@ -60,14 +60,14 @@ export function biasPlot(scores: readonly RunScore[]): string {
     [
       ...of('usual').map(({ at, mean, sd }) => whisker(across(at - 0.012), up, mean, sd, true)),
       ...of('mixtures').map(({ at, mean, sd }) => whisker(across(at + 0.012), up, mean, sd, false)),
-      key('usual rack', 'with three mixtures'),
+      key(size.top, 'usual rack', 'with three mixtures'),
     ].join('\n'),
   );
 }
 
 /** Share called `reacted` against true difference, with one standard error. */
 export function powerPlot(scores: readonly RunScore[]): string {
-  const edges = [0, 0.03, 0.05, 0.065, 0.08, 0.1, 0.125, 0.15, 0.2, 0.25];
+  const edges = [0, 0.03, 0.04, 0.05, 0.0575, 0.065, 0.08, 0.1, 0.125, 0.15, 0.2, 0.25];
   const bins = edges.slice(1).flatMap((to, index) => {
     const from = edges[index]!;
     const runs = scores.map(({ samples }) =>
@@ -88,7 +88,7 @@ export function powerPlot(scores: readonly RunScore[]): string {
       line(across(margin), up(0), across(margin), up(1), printTheme.rule, { 'stroke-dasharray': '4 3' }),
       ...bins.map(({ at, reacted }) => whisker(across(at), up, reacted.hits / reacted.of, reacted.se ?? 0, true)),
       ...bins.map(({ at, resisted }) => whisker(across(at), up, resisted.hits / resisted.of, resisted.se ?? 0, false)),
-      key('reacted', 'resisted'),
+      key(size.top + 90, 'reacted', 'resisted'),
     ].join('\n'),
   );
 }
@@ -137,14 +137,14 @@ function whisker(x: number, up: (value: number) => number, middle: number, half:
   ].join('');
 }
 
-/** What the filled and the open circles stand for, at the top right. */
-function key(filled: string, open: string): string {
+/** What the filled and the open circles stand for, on the right from `top` down. */
+function key(top: number, filled: string, open: string): string {
   const x = size.width - size.right - 150;
   const { ink, soft } = printTheme;
   return [
-    element('circle', { cx: x, cy: size.top + 12, r: 4, fill: ink, stroke: ink }),
-    text(x + 10, size.top + 16, filled, { fill: soft }),
-    element('circle', { cx: x, cy: size.top + 30, r: 4, fill: '#ffffff', stroke: ink }),
-    text(x + 10, size.top + 34, open, { fill: soft }),
+    element('circle', { cx: x, cy: top + 12, r: 4, fill: ink, stroke: ink }),
+    text(x + 10, top + 16, filled, { fill: soft }),
+    element('circle', { cx: x, cy: top + 30, r: 4, fill: '#ffffff', stroke: ink }),
+    text(x + 10, top + 34, open, { fill: soft }),
   ].join('');
 }

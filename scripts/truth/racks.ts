@@ -2,7 +2,8 @@ import type { Random } from '../../src/numeric/random.ts';
 import type { VialInput } from '../../src/simulate/index.ts';
 
 /** Sound racks, and racks with something amiss that the analysis must notice. */
-export type RackKind = 'usual' | 'mixtures' | 'one negative' | 'dead positives' | 'turning negatives' | 'no plateau';
+export type RackKind =
+  'usual' | 'mixtures' | 'one negative' | 'dead positives' | 'turning negatives' | 'no plateau' | 'at the margin';
 
 /** Reading time of every rack, s since dosing: four hours. */
 export const readAtS = 14_400;
@@ -49,6 +50,9 @@ export function drawRack(kind: RackKind, random: Random): readonly VialInput[] {
     amplitude: between(low, high),
     background: slow.rate,
   });
+  // where both risks are largest: four samples within 0.02 of the margin
+  const near = (otherwise: () => VialInput['kinetics']): VialInput['kinetics'] =>
+    kind === 'at the margin' ? burst(margin - 0.02, margin + 0.02) : otherwise();
   return [
     { label: 'reagent only', role: 'blank', kinetics: { model: 'none' } },
     ...positives.map((kinetics): VialInput => ({ label: 'positive', role: 'positive', kinetics })),
@@ -57,9 +61,9 @@ export function drawRack(kind: RackKind, random: Random): readonly VialInput[] {
       role: 'negative',
       kinetics: negative,
     })),
-    { label: 'clean', role: 'sample', kinetics: slow },
-    { label: 'trace', role: 'sample', kinetics: burst(0.05, 0.25) },
-    { label: 'dirty', role: 'sample', kinetics: burst(0.45, 0.75) },
+    { label: 'clean', role: 'sample', kinetics: near(() => slow) },
+    { label: 'trace', role: 'sample', kinetics: near(() => burst(0.05, 0.25)) },
+    { label: 'dirty', role: 'sample', kinetics: near(() => burst(0.45, 0.75)) },
     {
       label: 'wrong',
       role: 'sample',
@@ -70,7 +74,7 @@ export function drawRack(kind: RackKind, random: Random): readonly VialInput[] {
       role: 'sample',
       kinetics: { model: 'first-order-induction', k: 1 / between(4000, 7000), inductionS: between(2000, 5000) },
     },
-    { label: 'inert', role: 'sample', kinetics: { model: 'none' } },
+    { label: 'inert', role: 'sample', kinetics: near(() => ({ model: 'none' })) },
     ...(kind === 'mixtures'
       ? [0.25, 0.5, 0.75].map((extent): VialInput => ({
           label: `mixture ${extent}`,

@@ -1,5 +1,5 @@
 /*
- * npm run truth -- [--curves N] [--images N] [--seed TEXT] [--minutes N] [--workers N] [--work FOLDER] [--out FOLDER]
+ * npm run truth -- [--curves N] [--images N] [--edges N] [--seed TEXT] [--minutes N] [--workers N] [--work FOLDER] [--out FOLDER]
  * Monte-Carlo of the analysis against known truth; writes truth.md and its plots. Goes on where it was stopped.
  */
 import { fork } from 'node:child_process';
@@ -15,6 +15,7 @@ const { values } = parseArgs({
   options: {
     curves: { type: 'string', default: '1000' },
     images: { type: 'string', default: '200' },
+    edges: { type: 'string', default: '200' },
     seed: { type: 'string', default: 'truth-3' },
     minutes: { type: 'string', default: '120' },
     workers: { type: 'string', default: '2' },
@@ -23,20 +24,22 @@ const { values } = parseArgs({
   },
 });
 
-function whole(name: 'curves' | 'images' | 'workers' | 'minutes'): number {
+function whole(name: 'curves' | 'images' | 'edges' | 'workers' | 'minutes'): number {
   const value = Number(values[name]);
   if (Number.isFinite(value) && value >= 0) return value;
   throw new Error(`--${name}: expected a number of 0 or more, got ${values[name]}`);
 }
 const curves = whole('curves');
 const images = whole('images');
+const edges = whole('edges');
 const endsAt = Date.now() + 60_000 * whole('minutes');
 
 const taskName = ({ level, index }: Pick<Task, 'level' | 'index'>): string => `${level} ${index}`;
 const wanted = [
   ...Array.from({ length: curves }, (_, index) => ({ level: 'curve' as const, index, at: (index + 0.5) / curves })),
   ...Array.from({ length: images }, (_, index) => ({ level: 'image' as const, index, at: (index + 0.5) / images })),
-  // both levels advance together, so that a study cut short has its share of each
+  ...Array.from({ length: edges }, (_, index) => ({ level: 'edge' as const, index, at: (index + 0.5) / edges })),
+  // all levels advance together, so that a study cut short has its share of each
 ].sort((first, second) => first.at - second.at);
 const names = new Set(wanted.map(taskName));
 const work = await openWorkFile(values.work, values.seed);
@@ -50,7 +53,7 @@ const failures: string[] = [];
 
 await Promise.all(Array.from({ length: Math.min(whole('workers'), tasks.length) }, runWorker));
 const ordered = wanted.flatMap((task) => scores.get(taskName(task)) ?? []);
-for (const { path: name, content } of studyFiles(ordered, { seed: values.seed, curves, images, failures })) {
+for (const { path: name, content } of studyFiles(ordered, { seed: values.seed, curves, images, edges, failures })) {
   const file = path.join(values.out, name);
   await mkdir(path.dirname(file), { recursive: true });
   await writeFile(file, content);

@@ -12,7 +12,8 @@ export interface TrueVial {
 }
 
 export interface RunFacts {
-  readonly level: 'curve' | 'image';
+  /** `edge`: curve level too, racks at the margin. */
+  readonly level: 'curve' | 'image' | 'edge';
   readonly index: number;
   readonly rack: RackKind;
   readonly source: 'second physics' | 'forward model' | 'film' | 'stills';
