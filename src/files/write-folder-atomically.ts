@@ -1,5 +1,6 @@
 import { cp, mkdir, readdir, readlink, rename, rm } from 'node:fs/promises';
 import path from 'node:path';
+import { setTimeout } from 'node:timers/promises';
 import { asideName, leftAside } from './aside.ts';
 import { flushFolder, writeFlushed } from './flush.ts';
 import { targetFolder } from './target-folder.ts';
@@ -21,8 +22,8 @@ export interface WriteFolderOptions {
   readonly owned?: readonly string[];
 }
 
-/** How often a swap is tried when another process writes the same folder at the same moment. */
-const swapAttempts = 5;
+/** How often a swap is tried when other processes write the same folder at the same moment. Chosen, with the wait. */
+const swapAttempts = 40;
 
 /**
  * Writes a whole folder so that at every moment either the old one or the new one is complete: written aside in the
@@ -110,7 +111,10 @@ async function swap(aside: string, target: string, options: WriteFolderOptions):
       // Overtaken by another writer: its folder is in place, and ours replaces that one in the next attempt.
       if (hadOld && overtaken) await rm(old, { recursive: true, force: true }).catch(() => undefined);
       else if (hadOld) await rename(old, target).catch(() => undefined);
-      if (overtaken && attempt < swapAttempts) continue;
+      if (overtaken && attempt < swapAttempts) {
+        await setTimeout(attempt);
+        continue;
+      }
       throw error;
     }
     await flushFolder(path.dirname(target));
