@@ -149,6 +149,21 @@ export function mainTable(scores: readonly RunScore[], by: keyof typeof groups):
       '93 to 97 %',
       covered((s) => s.halfTimes.map((one) => one.covered)),
     ),
+    row('samples undecided', '', (runs) =>
+      shareText(clusteredShare(runs.map((s) => s.samples.map(({ outcome }) => outcome === 'undecided')))),
+    ),
+    row('runs with more than one of six undecided', 'none', (runs) =>
+      shareText(
+        clusteredShare(runs.map((s) => [s.samples.filter(({ outcome }) => outcome === 'undecided').length > 1])),
+      ),
+    ),
+    row('still vials read more than 0.03 off at the reading time', '', (runs) =>
+      shareText(
+        clusteredShare(
+          runs.map((s) => s.readings.filter((one) => one.true < 0.01).map(({ error }) => Math.abs(error) > 0.03)),
+        ),
+      ),
+    ),
     row(
       'vial frames without an extent',
       '',

@@ -1,6 +1,7 @@
 import { areaOf, overlapOf } from '../files/region-geometry.ts';
 import type { Run } from '../model/run.ts';
 import { formatDuration } from '../report/duration.ts';
+import { frameRanges } from '../report/frame-ranges.ts';
 import type { PreviewGlance, RegionLook } from './preview-glance.ts';
 
 /** Something that the user should know before the long run. */
@@ -26,7 +27,7 @@ const someOverlap = 0.1;
 export function doubtsOf(run: Run, glance: PreviewGlance): readonly Doubt[] {
   const doubts = [
     ...glance.info.notes,
-    ...rejectedDoubts(glance),
+    ...framesDoubts(glance),
     ...timeDoubts(run, glance),
     ...referenceDoubts(run),
     ...regionDoubts(run),
@@ -47,19 +48,28 @@ function groupBy<Item>(items: readonly Item[], keyOf: (item: Item) => string): R
 const warn = (message: string): Doubt => ({ severity: 'warn', message });
 const info = (message: string): Doubt => ({ severity: 'info', message });
 
-function rejectedDoubts({ rejected, framesLookedAt }: PreviewGlance): Doubt[] {
-  const reasons = groupBy(rejected, ({ reason }) => reason);
-  return [...reasons].map(([reason, frames]) =>
-    warn(
-      `${frames.length} of ${framesLookedAt} frames looked at cannot be used: ${reason} (first: frame ${frames[0]!.index})`,
-    ),
-  );
+function framesDoubts({ inQuestion, framesLookedAt }: PreviewGlance): Doubt[] {
+  const reasons = groupBy(inQuestion, ({ reason }) => reason.replaceAll(/\d+/g, '#'));
+  return [...reasons.values()].map((frames) => {
+    const ranges = frameRanges(frames.map(({ index }) => ({ index, reason: '' }))).map((range) => range.frames);
+    const first = frames[0]!;
+    const from = first.timeRunS === null ? '' : ` (from ${formatDuration(first.timeRunS)})`;
+    return warn(
+      `${frames.length} of ${framesLookedAt} frames looked at cannot be used: ${shortened(ranges)}${from}: ${first.reason}`,
+    );
+  });
 }
 
-function timeDoubts(run: Run, { info: source, framesLookedAt, rejected }: PreviewGlance): Doubt[] {
+/** A handful of ranges by name, the rest by number. */
+function shortened(ranges: readonly string[]): string {
+  const shown = ranges.slice(0, 5).join(', ');
+  return ranges.length <= 5 ? shown : `${shown} and ${ranges.length - 5} more stretches`;
+}
+
+function timeDoubts(run: Run, { info: source, framesLookedAt, inQuestion }: PreviewGlance): Doubt[] {
   const doubts: Doubt[] = [];
   const end = source.durationS;
-  if (framesLookedAt - rejected.length < 2)
+  if (framesLookedAt - inQuestion.length < 2)
     doubts.push(warn('only one frame can be used: nothing can be followed over time'));
   if (run.readAtS === null)
     doubts.push(info('no reading time is declared (read_at_s): samples are compared at the end of the run'));

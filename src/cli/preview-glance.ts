@@ -4,6 +4,7 @@ import type { CropRequest, RegionPixels, RgbImage, SourceInfo } from '../model/f
 import type { Region } from '../model/region.ts';
 import type { Run } from '../model/run.ts';
 import { checkFrameSize } from './check-frame-size.ts';
+import { choosePictured, type FrameInQuestion, judgeLooks, type LookedFrame, pictureAt } from './frames-in-question.ts';
 
 /** What one region looks like in one frame: encoded values 0..1. */
 export interface RegionLook {
@@ -15,38 +16,75 @@ export interface RegionLook {
   readonly full: number;
   /** Share of samples at full scale in all channels, 0..1: reflections of the lamp. */
   readonly glare: number;
+  /** Mean linear light of red, green, blue. */
+  readonly linear: readonly [number, number, number];
 }
 
 export interface PreviewGlance {
   readonly info: SourceInfo;
   readonly still: RgbImage;
   readonly looks: readonly RegionLook[];
-  readonly rejected: readonly { readonly index: number; readonly reason: string }[];
+  /** Frames that analyse would leave out, in order. */
+  readonly inQuestion: readonly FrameInQuestion[];
+  /** Those of them that are worth a look, with their pictures. */
+  readonly pictured: readonly FrameInQuestion[];
   readonly framesLookedAt: number;
 }
+
+/**
+ * Pixels up to which every frame is looked at, not only key frames. Chosen: some ten seconds on two cores (films decode at
+ * about 400 million pixels a second, pictures at 100).
+ */
+const everyFrameBelow = { video: 4e9, stills: 1e9 };
 
 /** Encoded value from which a sample counts as at full scale: 250 of 255, as encoders rarely reach the very top. */
 const fullScale = 250 / 255;
 
-/** Opens the source, checks it against the rig and looks at its key frames. */
+/** Opens the source, checks it against the rig and looks at its frames: at all of a short one, else at key frames. */
 export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number) => void): Promise<PreviewGlance> {
-  const source = await openSource({ parts: run.source, timing: run.timing, baseDir, glance: true });
+  const request = { parts: run.source, timing: run.timing, baseDir };
+  let source = await openSource(request);
+  const { kind, width, height, frameCount } = source.info;
+  if (width * height * (frameCount ?? Infinity) > everyFrameBelow[kind]) {
+    await source.close();
+    source = await openSource({ ...request, glance: true });
+  }
   try {
     checkFrameSize(run, source.info);
     const regions = [...run.rig.regions, ...run.rig.white];
     const white = new Set(run.rig.white.map(({ id }) => id));
     const crops = regions.map((region) => cropOf(region, white.has(region.id), run.rig.frame));
-    // All vials hold their liquid then, and few have turned.
-    const still = await source.still(Math.max(0, ...run.vials.map(({ addedRunS }) => addedRunS ?? 0)));
-    const looks: RegionLook[] = [];
-    const rejected: { readonly index: number; readonly reason: string }[] = [];
+    const looked: LookedFrame[] = [];
+    const inQuestion: Omit<FrameInQuestion, 'picture'>[] = [];
     let framesLookedAt = 0;
     for await (const frame of source.frames(crops)) {
       onFrame((framesLookedAt += 1));
-      if (frame.kind === 'rejected') rejected.push({ index: frame.index, reason: frame.reason });
-      else looks.push(...frame.regions.map((pixels, at) => lookOf(pixels, regions[at]!, frame.timeRunS)));
+      const { index, timeRunS } = frame;
+      if (frame.kind === 'rejected') inQuestion.push({ index, timeRunS, reason: frame.reason });
+      else {
+        const looks = frame.regions.map((pixels, at) => lookOf(pixels, regions[at]!, frame.timeRunS));
+        looked.push({ index, timeRunS: frame.timeRunS, looks });
+      }
     }
-    return { info: source.info, still: still.image, looks, rejected, framesLookedAt };
+    const judged = judgeLooks(looked, run.rig.regions.length);
+    const readable = new Set(judged.map(({ index }) => index));
+    const all = [...inQuestion, ...judged].sort((first, second) => first.index - second.index);
+    const pictured: FrameInQuestion[] = [];
+    for (const one of choosePictured(all)) {
+      const picture = readable.has(one.index) ? await pictureAt(source, one.timeRunS ?? 0) : null;
+      pictured.push({ ...one, picture });
+    }
+    const unseen = new Set(all.map(({ index }) => index));
+    const seen = looked.filter(({ index }) => !unseen.has(index));
+    // All vials hold their liquid then, and few have turned.
+    const dosedS = Math.max(0, ...run.vials.map(({ addedRunS }) => addedRunS ?? 0));
+    const still = await source.still((seen.find(({ timeRunS }) => timeRunS >= dosedS) ?? seen[0])?.timeRunS ?? dosedS);
+    return {
+      ...{ info: source.info, still: still.image, framesLookedAt, pictured },
+      inQuestion: all.map((one) => ({ ...one, picture: null })),
+      // Glare and light are told of frames that will be used.
+      looks: seen.flatMap(({ looks }) => looks),
+    };
   } finally {
     await source.close();
   }
@@ -71,6 +109,7 @@ function lookOf(pixels: RegionPixels, region: Region, timeRunS: number): RegionL
   let green = 0;
   let full = 0;
   let glare = 0;
+  const linear = [0, 0, 0];
   for (let row = 0; row < pixels.height; row += 1) {
     for (let column = 0; column < pixels.width; column += 1) {
       const x = pixels.x + (column + 0.5) * pixels.pixelsPerSample;
@@ -79,11 +118,18 @@ function lookOf(pixels: RegionPixels, region: Region, timeRunS: number): RegionL
       const at = row * pixels.width + column;
       const values = [pixels.red[at]!, pixels.green[at]!, pixels.blue[at]!];
       count += 1;
+      values.forEach((value, channel) => (linear[channel]! += decoded(value)));
       green += values[1]!;
       if (Math.max(...values) >= fullScale) full += 1;
       if (Math.min(...values) >= fullScale) glare += 1;
     }
   }
   const share = (part: number): number => (count === 0 ? 0 : part / count);
-  return { id: region.id, timeRunS, green: share(green), full: share(full), glare: share(glare) };
+  return {
+    ...{ id: region.id, timeRunS, green: share(green), full: share(full), glare: share(glare) },
+    linear: [share(linear[0]!), share(linear[1]!), share(linear[2]!)],
+  };
 }
+
+/** Linear light by the sRGB curve's power part alone: enough to tell dark from bright and grey from coloured. */
+const decoded = (value: number): number => ((Math.max(0, value) + 0.055) / 1.055) ** 2.4;

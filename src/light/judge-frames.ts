@@ -2,10 +2,13 @@ import type { Column, RegionColours } from '../model/measurement.ts';
 import { channels, luminanceWeights } from './channels.ts';
 import { median, robustSd } from './robust.ts';
 
+/** What is looked at of a region: linear light of the three channels. */
+export type RegionLevels = Pick<RegionColours, 'id' | 'red' | 'green' | 'blue'>;
+
 export interface FramesToJudge {
   /** As read, over all decoded frames, in order of time. */
-  readonly vials: readonly RegionColours[];
-  readonly patches: readonly RegionColours[];
+  readonly vials: readonly RegionLevels[];
+  readonly patches: readonly RegionLevels[];
   /** Confidence of the camera's shift by frame, 0..1; `null` without anchors. */
   readonly motionConfidence: Column;
   /** Detail of the still parts of the picture, any unit; left out: not known. */
@@ -72,8 +75,8 @@ export function judgeFrames({ vials, patches, motionConfidence, sharpness = [] }
 
 /** Reasons of frames that stand out from those around them, `reasons` being what is known of all so far. */
 function byNeighbours(
-  regions: readonly RegionColours[],
-  patches: readonly RegionColours[],
+  regions: readonly RegionLevels[],
+  patches: readonly RegionLevels[],
   sharpness: Column,
   reasons: readonly (string | null)[],
 ): (string | null)[] {
@@ -100,7 +103,7 @@ function byNeighbours(
   });
 }
 
-function luminance(region: RegionColours): (number | null)[] {
+function luminance(region: RegionLevels): (number | null)[] {
   return region.green.map((_, frame) => {
     let sum = 0;
     for (const channel of channels) {
@@ -113,7 +116,7 @@ function luminance(region: RegionColours): (number | null)[] {
 }
 
 /** The most saturated vial of each frame; `null` where none is readable. */
-function saturation(vials: readonly RegionColours[], frames: number): (number | null)[] {
+function saturation(vials: readonly RegionLevels[], frames: number): (number | null)[] {
   return Array.from({ length: frames }, (_, frame) => {
     let most: number | null = null;
     for (const vial of vials) {
@@ -130,7 +133,7 @@ function saturation(vials: readonly RegionColours[], frames: number): (number | 
  * Whether a region is pale in one of the first frames and coloured soon after: a vial that waits for its reagent, not one behind a hand.
  * Later in the run a vial has frames enough before dosing to show that the change stays.
  */
-function paleThenColoured(region: RegionColours, frame: number): boolean {
+function paleThenColoured(region: RegionLevels, frame: number): boolean {
   if (frame >= 2) return false;
   const now = saturation([region], frame + 1)[frame] ?? null;
   const later = saturation([region], frame + 1 + neighbours)
