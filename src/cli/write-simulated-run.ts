@@ -7,12 +7,20 @@ import { writeFolderAtomically, type OutputFile } from '../files/index.ts';
 import { targetFolder } from '../files/target-folder.ts';
 import { encodeJpeg, encodePng, encodeVideo } from '../frames/index.ts';
 import type { RgbImage } from '../model/frame.ts';
-import { exampleRun, frameTimes, simulateFrames, truthOf, type Scenario, type Truth } from '../simulate/index.ts';
+import {
+  exampleRun,
+  type ExampleRun,
+  frameTimes,
+  simulateFrames,
+  truthOf,
+  type Scenario,
+  type Truth,
+} from '../simulate/index.ts';
 
 /** Told after every frame, for a progress line. */
 export type FrameProgress = (done: number, all: number) => void;
 
-const owned = ['run.yaml', 'rig.json', 'truth.json', 'film.mp4', 'stills'];
+const owned = ['run.yaml', 'rig.json', 'chart.csv', 'truth.json', 'film.mp4', 'stills'];
 
 /**
  * Makes a scenario's run folder: run.yaml, rig.json, truth.json and `film.mp4` or `stills/`. An existing folder is
@@ -26,7 +34,7 @@ export async function writeSimulatedRun(
   options: { readonly comment: string; readonly onFrame?: FrameProgress },
 ): Promise<{ readonly runFile: string; readonly truth: Truth }> {
   const truth = truthOf(scenario);
-  const { run, rig } = exampleRun(scenario, {
+  const { run, rig, chartTable } = exampleRun(scenario, {
     source: scenario.media.kind === 'h264' ? 'film.mp4' : 'stills',
     rig: 'rig.json',
   });
@@ -35,7 +43,7 @@ export async function writeSimulatedRun(
     // Refused before minutes of drawing, not after.
     await targetFolder(folder, holdsTruth);
     await writeMedia(scenario, media, options.onFrame);
-    await writeFolderAtomically(folder, runFiles(media, run, rig, truth, options.comment), {
+    await writeFolderAtomically(folder, runFiles(media, { run, rig, chartTable }, truth, options.comment), {
       isOurs: holdsTruth,
       owned,
     });
@@ -91,7 +99,12 @@ async function encodeStill(image: RgbImage, { media }: Scenario, runS: number): 
 }
 
 /** The folder's files in the order of writing; each medium is read only when its turn comes. */
-function* runFiles(media: string, run: object, rig: object, truth: Truth, comment: string): Generator<OutputFile> {
+function* runFiles(
+  media: string,
+  { run, rig, chartTable }: ExampleRun,
+  truth: Truth,
+  comment: string,
+): Generator<OutputFile> {
   const document = new Document(run);
   document.commentBefore = comment
     .split('\n')
@@ -102,6 +115,7 @@ function* runFiles(media: string, run: object, rig: object, truth: Truth, commen
   if (isSeq(vials)) vials.items.forEach(onOneLine);
   yield { path: 'run.yaml', content: document.toString({ lineWidth: 0 }) };
   yield { path: 'rig.json', content: `${JSON.stringify(rig, null, 2)}\n` };
+  if (chartTable !== null) yield { path: 'chart.csv', content: chartTable };
   yield { path: 'truth.json', content: `${JSON.stringify(truth)}\n` };
   const names = readdirSync(media, { recursive: true, withFileTypes: true });
   for (const entry of names.filter((found) => found.isFile())) {

@@ -1,4 +1,5 @@
-import { layoutOf, liquidRect } from './layout.ts';
+import { chartColumns, chartRows, chartTable } from './chart-patches.ts';
+import { layoutOf, liquidRect, type ChartBox } from './layout.ts';
 import type { Scenario, ScenarioVial } from './scenario.ts';
 import { regionName } from './vial-course.ts';
 
@@ -6,6 +7,8 @@ import { regionName } from './vial-course.ts';
 export interface ExampleRun {
   readonly rig: Readonly<Record<string, unknown>>;
   readonly run: Readonly<Record<string, unknown>>;
+  /** Text of the chart's table, `chart.csv`; `null` without a chart in the scene. */
+  readonly chartTable: string | null;
 }
 
 /** `source` and `rig` are the paths to write into run.yaml, relative to it. */
@@ -32,7 +35,9 @@ export function exampleRun(scenario: Scenario, files: { readonly source: string;
               height: Math.floor(0.7 * height),
             })),
           }),
+      ...(layout.chart === null ? {} : { chart: chartEntry(layout.chart) }),
     },
+    chartTable: layout.chart === null ? null : chartTable(),
     run: {
       schema: 'vialapse/run@1',
       name: scenario.name,
@@ -86,3 +91,14 @@ function vialEntry(vial: ScenarioVial, region: string, { chemistry }: Scenario):
 
 const known = (entries: Readonly<Record<string, unknown>>): Record<string, unknown> =>
   Object.fromEntries(Object.entries(entries).filter(([, value]) => value !== null));
+
+function chartEntry({ x, y, width, height }: ChartBox): Record<string, unknown> {
+  const corner = (right: number, down: number): number[] =>
+    [x + right * width, y + down * height].map((value) => Math.round(10 * value) / 10);
+  return {
+    rows: chartRows,
+    columns: chartColumns,
+    corners: [corner(0, 0), corner(1, 0), corner(1, 1), corner(0, 1)],
+    values: 'chart.csv',
+  };
+}

@@ -6,6 +6,7 @@ import { layoutOf, type Layout } from './layout.ts';
 import { frameTimes, lightCourse } from './light-course.ts';
 import { blockView } from './scene/blocked-view.ts';
 import { meniscusProfile, type LiquidPixels } from './scene/liquid-pixels.ts';
+import { turnView, type Turn } from './scene/turned-view.ts';
 import type { Scenario } from './scenario.ts';
 import { createSensor, linearLimits } from './sensor.ts';
 import { buildStage, type Stage } from './stage.ts';
@@ -28,11 +29,12 @@ export function* simulateFrames(scenario: Scenario): Generator<RgbImage, void, u
   const sensor = createSensor(scenario);
   const { width, height } = scenario.frame;
   const linear = new Float32Array(3 * width * height);
+  let turned: Float32Array | null = null;
   let shift: readonly [number, number] | null = null;
   let stage: Stage | null = null;
   let frame = 0;
   for (const runS of frameTimes(scenario)) {
-    const wanted = shiftAt(scenario, runS);
+    const { shift: wanted, turn } = viewAt(scenario, runS);
     if (stage === null || shift === null || shift[0] !== wanted[0] || shift[1] !== wanted[1]) {
       shift = wanted;
       stage = buildStage(scenario, layout, shift);
@@ -43,7 +45,9 @@ export function* simulateFrames(scenario: Scenario): Generator<RgbImage, void, u
       drawLiquid(linear, still, liquids[index]!, flare, liquidLook(course, runS, scenario, layout, weights));
     });
     const blocked = scenario.disturbances.blocked.some(({ fromRunS, toRunS }) => runS >= fromRunS && runS <= toRunS);
-    const seen = blocked ? blockView(linear, width, height, createRandom(`${scenario.seed}/blocked/${frame}`)) : linear;
+    const viewed =
+      turn === null ? linear : turnView(linear, width, height, turn, (turned ??= new Float32Array(linear.length)));
+    const seen = blocked ? blockView(viewed, width, height, createRandom(`${scenario.seed}/blocked/${frame}`)) : viewed;
     const data = new Uint8Array(3 * width * height);
     sensor.expose(seen, gains[frame]!, width, frame, data);
     yield { width, height, data };
@@ -52,10 +56,14 @@ export function* simulateFrames(scenario: Scenario): Generator<RgbImage, void, u
 }
 
 /** Where the camera stands at a run time: the last move counts. */
-function shiftAt(scenario: Scenario, runS: number): readonly [number, number] {
-  let shift: readonly [number, number] = [0, 0];
-  for (const move of scenario.disturbances.moves) if (runS >= move.atRunS) shift = [move.dx, move.dy];
-  return shift;
+function viewAt(
+  scenario: Scenario,
+  runS: number,
+): { readonly shift: readonly [number, number]; readonly turn: Turn | null } {
+  const move = scenario.disturbances.moves.findLast(({ atRunS }) => runS >= atRunS);
+  if (move === undefined) return { shift: [0, 0], turn: null };
+  const turn = { rotationDeg: move.rotationDeg ?? 0, scale: move.scale ?? 1 };
+  return { shift: [move.dx, move.dy], turn: turn.rotationDeg === 0 && turn.scale === 1 ? null : turn };
 }
 
 /** How one vial's liquid looks at one time; `null` before dosing. */

@@ -27,10 +27,19 @@ export interface PatchBox {
   readonly reflectance: number;
 }
 
+export interface ChartBox {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
 export interface Layout {
   readonly pixelsPerCm: number;
   readonly vials: readonly VialBox[];
   readonly patches: readonly PatchBox[];
+  /** The printed chart; `null` none. */
+  readonly chart: ChartBox | null;
   /** Top and lower edge of each row's shelf front. */
   readonly shelves: readonly { readonly top: number; readonly bottom: number }[];
 }
@@ -38,8 +47,8 @@ export interface Layout {
 /** Places rack and patches: rows of vials on shelves, a strip with a white and a grey patch on the left. */
 export function layoutOf(scenario: Scenario): Layout {
   const { width, height } = scenario.frame;
-  const { rows, columns, innerDiameterCm, wallCm, heightCm, patches } = scenario.rack;
-  const strip = patches ? 0.11 * width : 0.03 * width;
+  const { rows, columns, innerDiameterCm, wallCm, heightCm, patches, chart } = scenario.rack;
+  const strip = chart ? 0.2 * width : patches ? 0.11 * width : 0.03 * width;
   const cellWidth = (0.98 * width - strip) / columns;
   const cellHeight = (0.96 * height) / rows;
   const outerCm = innerDiameterCm + 2 * wallCm;
@@ -67,7 +76,13 @@ export function layoutOf(scenario: Scenario): Layout {
       surface: floor - liquidCm * pixelsPerCm,
     };
   });
-  return { pixelsPerCm, vials, patches: patches ? patchBoxes(strip, height) : [], shelves };
+  return {
+    pixelsPerCm,
+    vials,
+    patches: patches ? patchBoxes(Math.min(strip, 0.11 * width), height) : [],
+    chart: chart ? { x: 0.06 * strip, y: 0.5 * height, width: 0.86 * strip, height: 0.57 * strip } : null,
+    shelves,
+  };
 }
 
 /** Reflectances of a white and a middle-grey card, chosen. */

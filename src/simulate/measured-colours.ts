@@ -127,7 +127,7 @@ function regionColours(
       const clipped = normalCdf((0.004 - mean) / pixelSd);
       const se = Math.hypot(pixelSd / Math.sqrt(samples), errors.frame * Math.max(0.02, mean));
       return {
-        value: readBack(cutMean(mean, pixelSd), scenario.camera.tone) + se * error,
+        value: readBack(cutMean(mean, pixelSd), scenario.camera.tone, scenario.camera.toneGamma) + se * error,
         se,
         clipped: clipped + normalCdf((mean - 1) / pixelSd),
       };

@@ -96,6 +96,8 @@ export interface Scenario {
     readonly shotNoise: number;
     /** 0: plain sRGB curve; 1: strong contrast curve on top. */
     readonly tone: number;
+    /** Power laid over the encoded picture after that: 1 none, below 1 lifts the dark parts. */
+    readonly toneGamma: number;
   };
   readonly chemistry: {
     readonly reagent: {
@@ -128,11 +130,20 @@ export interface Scenario {
     /** Relative depth of the backing card's texture. */
     readonly texture: number;
     readonly patches: boolean;
+    /** A printed colour chart below the patches. */
+    readonly chart: boolean;
   };
   /** Standard deviations between vials, relative. */
   readonly spread: { readonly brightness: number; readonly path: number; readonly rate: number };
   readonly disturbances: {
-    readonly moves: readonly { readonly atRunS: number; readonly dx: number; readonly dy: number }[];
+    /** Where the camera stands from a time on, pixels; with a turn and a zoom about the picture's middle where given. */
+    readonly moves: readonly {
+      readonly atRunS: number;
+      readonly dx: number;
+      readonly dy: number;
+      readonly rotationDeg?: number | undefined;
+      readonly scale?: number | undefined;
+    }[];
     readonly gainSteps: readonly { readonly atRunS: number; readonly gains: Triple }[];
     readonly blocked: readonly { readonly fromRunS: number; readonly toRunS: number }[];
   };

@@ -29,13 +29,13 @@ export interface Sensor {
  * some twenty times faster than drawing each. Demosaicing, which makes neighbours alike, is left out.
  */
 export function createSensor(scenario: Scenario): Sensor {
-  const { readNoise, shotNoise, tone } = scenario.camera;
+  const { readNoise, shotNoise, tone, toneGamma } = scenario.camera;
   const pool = normalPool(scenario.seed);
   const sigma = Float32Array.from({ length: (2 * steps) >> coarse }, (_, index) => {
     return steps * Math.sqrt(readNoise * readNoise + (shotNoise * (index << coarse)) / steps);
   });
   const codes = Uint8Array.from({ length: 2 * steps + 2 * pad }, (_, index) =>
-    Math.round(255 * toneCurve(encodeSrgb((index - pad + 0.5) / steps), tone)),
+    Math.round(255 * toneCurve(encodeSrgb((index - pad + 0.5) / steps), tone, toneGamma)),
   );
   return {
     expose(linear, gains, width, frame, out) {
@@ -74,14 +74,15 @@ export function encodeSrgb(linear: number): number {
   return cut <= 0.0031308 ? 12.92 * cut : 1.055 * cut ** (1 / 2.4) - 0.055;
 }
 
-/** A contrast curve as phones lay over sRGB: `tone` of the way to a smooth step. */
-function toneCurve(encoded: number, tone: number): number {
-  return encoded + tone * (encoded * encoded * (3 - 2 * encoded) - encoded);
+/** A curve as phones lay over sRGB: `tone` of the way to a smooth step, then a power. */
+function toneCurve(encoded: number, tone: number, gamma: number): number {
+  const bent = encoded + tone * (encoded * encoded * (3 - 2 * encoded) - encoded);
+  return gamma === 1 ? bent : bent ** gamma;
 }
 
 /** Linear light as someone reads it back who takes the picture's curve for plain sRGB. */
-export function readBack(linear: number, tone: number): number {
-  if (tone === 0 || linear <= 0) return linear;
-  const code = toneCurve(encodeSrgb(linear), tone);
+export function readBack(linear: number, tone: number, gamma: number): number {
+  if ((tone === 0 && gamma === 1) || linear <= 0) return linear;
+  const code = toneCurve(encodeSrgb(linear), tone, gamma);
   return code <= 0.04045 ? code / 12.92 : ((code + 0.055) / 1.055) ** 2.4;
 }

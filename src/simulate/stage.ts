@@ -1,12 +1,14 @@
 import type { Layout } from './layout.ts';
 import type { Scenario } from './scenario.ts';
-import { cardLight, paintBackground } from './scene/background.ts';
+import { cardLight, cardReflectance, paintBackground } from './scene/background.ts';
 import { createCanvas } from './scene/canvas.ts';
+import { paintChart } from './scene/colour-chart.ts';
 import { paintLabel } from './scene/labels.ts';
 import { liquidPixels, type LiquidPixels } from './scene/liquid-pixels.ts';
 import { valueNoise } from './scene/texture.ts';
 import { paintVial } from './scene/vial-glass.ts';
 import { linearLimits } from './sensor.ts';
+import { scenarioWeights } from './viewing.ts';
 
 /** All that stands still in the picture for one position of the camera. */
 export interface Stage {
@@ -36,6 +38,10 @@ export function buildStage(scenario: Scenario, layout: Layout, shift: readonly [
   const exposed = exposureAt(scenario);
   const flare = scenario.camera.flare * scenario.camera.exposure;
   paintBackground(canvas, layout, scenario.seed, card, shift);
+  if (layout.chart !== null) {
+    const lit = (x: number, y: number): number => card(x, y) / cardReflectance;
+    paintChart(canvas, layout.chart, scenarioWeights(scenario), lit, shift);
+  }
   layout.vials.forEach((box, index) => {
     paintVial(canvas, box, scenario.rack.glare, shift);
     const shelf = layout.shelves[Math.floor(index / scenario.rack.columns)];

@@ -77,6 +77,7 @@ const cameraSchema = z.strictObject({
   read_noise: z.number().min(0).max(0.02).optional(),
   shot_noise: z.number().min(0).max(0.001).optional(),
   tone: share.optional(),
+  tone_gamma: z.number().min(0.4).max(2.5).optional(),
 });
 
 const bandChange = z
@@ -150,12 +151,23 @@ export const scenarioSchema = z.strictObject({
       glare: z.number().min(0).max(2).optional(),
       texture: z.number().min(0).max(0.2).optional(),
       patches: z.boolean().optional(),
+      chart: z.boolean().optional(),
     })
     .optional(),
   spread: z.strictObject({ brightness: spread, path: spread, rate: spread }).optional(),
   disturbances: z
     .strictObject({
-      moves: z.array(z.strictObject({ at_run_s: time, dx: z.number(), dy: z.number() })).optional(),
+      moves: z
+        .array(
+          z.strictObject({
+            at_run_s: time,
+            dx: z.number(),
+            dy: z.number(),
+            rotation_deg: z.number().min(-5).max(5).optional(),
+            scale: z.number().min(0.9).max(1.1).optional(),
+          }),
+        )
+        .optional(),
       gain_steps: z.array(z.strictObject({ at_run_s: time, gains: triple })).optional(),
       blocked: z.array(z.strictObject({ from_run_s: time, to_run_s: time })).optional(),
     })

@@ -3,7 +3,7 @@ import type { Layout } from '../layout.ts';
 import { valueNoise } from './texture.ts';
 
 /** Reflectance of the backing card (white paper), chosen. */
-const cardReflectance = 0.8;
+export const cardReflectance = 0.8;
 
 /** What the camera sees behind everything: the lit card, in linear light. */
 export function cardLight(
