@@ -1,6 +1,6 @@
-import { usualPlaceError } from './match/noise.ts';
+import { marginOf } from './match/margin.ts';
 import type { MeasuredRun, RunMatch } from './match-run.ts';
-import type { Comparison, Distance, Noise } from './match/types.ts';
+import type { Comparison, Distance, ViewFacts } from './match/types.ts';
 import type { Result, ResultCheck, ResultColourDistance, ResultColourPair, ResultMatch } from './model/result.ts';
 import type { Vial } from './model/run.ts';
 
@@ -70,12 +70,11 @@ function blockOf({ match, knownsFrom }: MatchParts): ResultMatch {
     views: panel.views.map((facts) => ({
       view: facts.view,
       like_vials: facts.likeVials,
-      margin: facts.margin,
-      panel_margin: facts.panelMargin,
+      margin: marginOf(Math.hypot(facts.likeVials, Math.sqrt(facts.noise.dayVariance))),
       df: facts.noise.df,
       directions: facts.noise.directions,
       day_error: Math.sqrt(facts.noise.dayVariance),
-      source: sourceOf(facts.noise),
+      source: sourceOf(facts),
     })),
     units: panel.units.map(({ name, role, vials, final, history }) => ({
       name,
@@ -96,8 +95,8 @@ function blockOf({ match, knownsFrom }: MatchParts): ResultMatch {
   };
 }
 
-function sourceOf({ df, raised }: Noise): string {
-  if (df === 0) return 'assumed: no liquid has a second vial';
+function sourceOf({ noise, raised }: ViewFacts): string {
+  if (noise.df === 0) return 'assumed: no liquid has a second vial';
   return raised ? 'frame noise, larger than the scatter of replicate vials' : 'scatter of replicate vials';
 }
 
@@ -113,10 +112,11 @@ const pairOf = (pair: Comparison): ResultColourPair => ({
   clipped: pair.clipped,
 });
 
-const distanceOf = ({ value, pDiffers, pAgrees }: Distance): ResultColourDistance => ({
+const distanceOf = ({ value, pDiffers, pAgrees, margin }: Distance): ResultColourDistance => ({
   value,
   p_differs: pDiffers,
   p_agrees: pAgrees,
+  margin,
 });
 
 function vialOf(vial: Vial, match: RunMatch): Result['vials'][number] {
@@ -154,7 +154,8 @@ function assumptionsOf({ own, knownsFrom }: MatchParts, block: ResultMatch): rea
   return [
     block.claim,
     'Distances are CIEDE2000 between colours in CIELAB (D65) as the camera saw them, no measured colorimetry.',
-    `Like vials of every liquid, samples too, are taken to scatter alike; ${usualPlaceError} CIEDE2000 (chosen from modelled panels) of uneven light between places of the picture is added as far as replicates stand side by side; replicates spread over the rack show it themselves.`,
+    'Uneven light over the picture (two tilts and a fall-off to the corners) is learnt from replicates in different places and taken out; what remains unknown of it is counted in every distance, so replicates spread over the rack tell more than replicates side by side.',
+    'Like vials of every liquid, samples too, are taken to differ by the same relative errors of light and depth; what these make of each colour is worked out.',
     history
       ? 'Histories are compared with time stretched up to twofold, as temperature or dose may do; the distance on one clock stands beside it.'
       : 'There is no time-lapse long enough: only the colours at the reading time are compared.',
@@ -195,10 +196,10 @@ function checksOf({ own, match }: MatchParts, block: ResultMatch): readonly Resu
       'replicates',
       df >= 3,
       'warn',
-      `The noise of like vials rests on ${df} degrees of freedom.`,
+      `The noise of like vials rests on ${df.toFixed(0)} degrees of freedom.`,
       df === 0
-        ? 'No liquid has a second vial: the noise of like vials is unknown, and nothing can be said to agree.'
-        : `The noise of like vials rests on ${df} ${df === 1 ? 'degree' : 'degrees'} of freedom only: more replicates would tell more.`,
+        ? 'No liquid has a second vial to speak of: the noise of like vials is unknown, and nothing can be said to agree.'
+        : `The noise of like vials rests on ${df.toFixed(1)} degrees of freedom only: three vials of every known, spread over the rack, would tell more.`,
     ),
     check(
       'blank-apart',

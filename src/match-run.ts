@@ -1,6 +1,5 @@
 import { boundingBox } from './colour/index.ts';
 import { linkedColours } from './match/day-error.ts';
-import { usualPlaceError } from './match/noise.ts';
 import { matchPanel } from './match/match-panel.ts';
 import type { PanelMatch, VialColour } from './match/types.ts';
 import { seenColours } from './match/vial-colours.ts';
@@ -36,12 +35,18 @@ export function matchRun(own: MeasuredRun, knowns: MeasuredRun | null, asShown: 
   );
   const readAtS = Math.min(readingTimeOf(own), ...(knowns === null ? [] : [readingTimeOf(knowns)]));
   const read: { readonly vial: Vial; readonly colour: VialColour | null }[] = [];
-  const take = ({ run, measurement }: MeasuredRun, scale: number, wanted: (vial: Vial) => boolean): void => {
-    for (const vial of run.vials.filter(wanted))
-      read.push({ vial, colour: colourOf(vial, run, measurement, readAtS, scale) });
+  const take = (
+    { run, measurement }: MeasuredRun,
+    picture: VialColour['picture'],
+    wanted: (vial: Vial) => boolean,
+  ): void => {
+    for (const vial of run.vials.filter(wanted)) {
+      const seen = colourOf(vial, run, measurement, readAtS, scales[picture === 'own' ? 0 : 1]);
+      read.push({ vial, colour: seen === null ? null : { ...seen, picture } });
+    }
   };
-  take(own, scales[0], ({ role }) => role === 'sample' || (knowns === null && isReference(role)));
-  if (knowns !== null) take(knowns, scales[1], ({ role }) => isReference(role));
+  take(own, 'own', ({ role }) => role === 'sample' || (knowns === null && isReference(role)));
+  if (knowns !== null) take(knowns, 'other', ({ role }) => isReference(role));
   const vials = read.map(({ colour }) => colour).filter((colour) => colour !== null);
   if (!vials.some(({ role }) => role === 'known')) {
     throw new UserError({
@@ -54,7 +59,7 @@ export function matchRun(own: MeasuredRun, knowns: MeasuredRun | null, asShown: 
     });
   }
   return {
-    panel: matchPanel(vials, { alpha: own.run.alpha, placeError: usualPlaceError, dayError }),
+    panel: matchPanel(vials, { alpha: own.run.alpha, dayError }),
     readAtS,
     unread: read.filter(({ colour }) => colour === null).map(({ vial }) => vial.region),
     vials,
@@ -77,7 +82,7 @@ function colourOf(
   measurement: Measurement,
   readAtS: number,
   scale: number,
-): VialColour | null {
+): Omit<VialColour, 'picture'> | null {
   const region = measurement.vials.find(({ id }) => id === vial.region);
   const seen =
     region === undefined ? null : seenColours(measurement, region, { addedRunS: vial.addedRunS ?? 0, readAtS, scale });
@@ -91,5 +96,7 @@ function placeOf(rig: Run['rig'], id: string): readonly [number, number] | null 
   const region = rig.regions.find((one) => one.id === id);
   if (region === undefined) return null;
   const { left, right, top, bottom } = boundingBox(region);
-  return [(left + right) / 2 / rig.frame.width, (top + bottom) / 2 / rig.frame.width];
+  const { width, height } = rig.frame;
+  const half = Math.hypot(width, height) / 2;
+  return [((left + right) / 2 - width / 2) / half, ((top + bottom) / 2 - height / 2) / half];
 }

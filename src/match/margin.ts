@@ -1,20 +1,13 @@
-import type { Noise } from './types.ts';
+/**
+ * Least margin, CIEDE2000, however alike the replicates are: half of what an eye can just see, about what coding of the picture leaves.
+ * Chosen.
+ */
+export const leastMargin = 0.5;
 
 /**
- * Least margin, CIEDE2000, however alike the replicates are: uneven light and coding bring about as much between two places of one
- * picture. Chosen.
+ * How far apart two liquids may really be and still count as agreeing: twice the root-mean-square distance of like vials of these colours. Chosen: nearer
+ * colours would be mixed up by hand and eye as well; the risk of agreeing wrongly is held at exactly this distance.
  */
-export const leastMargin = 2;
-
-/** Root-mean-square distance of two like vials anywhere in the picture; `otherDay`: seen in two runs. */
-export function likeVialsDistance(noise: Noise, otherDay: boolean): number {
-  return Math.sqrt(2 * noise.variance + noise.placeVariance + (otherDay ? noise.dayVariance : 0));
-}
-
-/**
- * How far apart two liquids may really be and still count as agreeing: twice the distance of like vials. Chosen: colours nearer than that
- * would be mixed up by hand and eye as well; the risk of agreeing wrongly is held at exactly this distance.
- */
-export function marginOf(noise: Noise, otherDay: boolean): number {
-  return Math.max(leastMargin, 2 * likeVialsDistance(noise, otherDay));
+export function marginOf(likeVials: number): number {
+  return Math.max(leastMargin, 2 * likeVials);
 }

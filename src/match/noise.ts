@@ -1,5 +1,6 @@
 import { ciede2000, type Lab } from '../colour/index.ts';
 import { stretchedDistance } from './distance.ts';
+import { scatterScale } from './sensitivity.ts';
 import type { Noise, Unit, VialColour, View } from './types.ts';
 
 /**
@@ -8,65 +9,63 @@ import type { Noise, Unit, VialColour, View } from './types.ts';
  */
 export const assumedLikeVials = 5;
 
-/** Errors of the difference of two units that more vials do not lessen, root-mean-square CIEDE2000. */
-export interface SharedErrors {
-  readonly placeError: number;
-  readonly dayError: number;
-}
-
 /**
- * Root-mean-square CIEDE2000 between two places of one picture. Measured on the modelled demo panel (vignetting 15 %, light corrected by patches):
- * 1.6 between one liquid at the ends of the rack, while replicates side by side were 0.6 apart.
+ * Scatter of replicate vials about their own means, all liquids pooled in proportion to what their colours make of like errors, and how many directions it
+ * spreads over. `spentDf`: degrees of freedom that the light took (place-light.ts). `dayError`: root-mean-square CIEDE2000 shared by all vials of another run.
  */
-export const usualPlaceError = 1.6;
-
-/**
- * Scatter of replicate vials about their own means, all liquids pooled, and how many directions it spreads over. Never below what frame
- * noise and the halves of the regions show. The errors that replicates share are handed through.
- */
-export function noiseOf(units: readonly Unit[], view: View, errors: SharedErrors): Noise {
-  const placeVariance = errors.placeError ** 2 * (1 - spreadOfReplicates(units));
-  const dayVariance = errors.dayError ** 2;
+export function noiseOf(units: readonly Unit[], view: View, spentDf: number, dayError: number): Noise {
   const residuals: number[][] = [];
   let squares = 0;
-  let df = 0;
+  let replicates = 0;
   const seen: VialColour[] = [];
   for (const unit of units) {
     const vials = unit.vials.filter((vial) => view === 'final' || vial.history !== null);
     seen.push(...vials);
     if (vials.length < 2) continue;
-    df += vials.length - 1;
+    replicates += vials.length - 1;
+    const scale = unitScale(unit, view);
     for (const vial of vials) {
       if (view === 'final') {
-        squares += ciede2000(vial.final, unit.final) ** 2;
-        residuals.push(weighted(vial.final, unit.final));
+        squares += (ciede2000(vial.final, unit.final) / scale) ** 2;
+        residuals.push(weighted(vial.final, unit.final).map((value) => value / scale));
       } else {
-        squares += stretchedDistance(vial.history!, unit.history!).value ** 2;
-        residuals.push(vial.history!.flatMap((colour, index) => weighted(colour, unit.history![index]!)));
+        squares += (stretchedDistance(vial.history!, unit.history!).value / scale) ** 2;
+        residuals.push(
+          vial.history!.flatMap((colour, index) =>
+            weighted(colour, unit.history![index]!).map((value) => value / scale),
+          ),
+        );
       }
     }
   }
   // A history averages over many frames: what is left of the reading error is the part that stays, at most all of it.
   const floor = seen.length === 0 ? 0 : seen.reduce((sum, vial) => sum + vial.readingError ** 2, 0) / seen.length;
-  if (df === 0) {
-    return {
-      variance: Math.max(floor, assumedLikeVials ** 2 / 2),
-      directions: 1,
-      df: 0,
-      placeVariance,
-      dayVariance,
-      raised: false,
-    };
+  const dayVariance = dayError ** 2;
+  const df = Math.max(0, replicates - spentDf);
+  if (df < fewestDf) {
+    const scale = meanSquare(units.map((unit) => unitScale(unit, view)));
+    return { variance: assumedLikeVials ** 2 / 2 / scale, floor, directions: 1, df: 0, dayVariance };
   }
-  return {
-    variance: Math.max(floor, squares / df),
-    directions: directionsOf(residuals, df),
-    df,
-    placeVariance,
-    dayVariance,
-    raised: floor > squares / df,
-  };
+  return { variance: squares / df, floor, directions: directionsOf(residuals, df), df, dayVariance };
 }
+
+/** Below this there are no replicates to speak of once the light is known. */
+const fewestDf = 0.5;
+
+/** Mean squared distance of one vial of this liquid from its true colour, squared CIEDE2000. */
+export function vialVariance(unit: Unit, view: View, noise: Noise): number {
+  return Math.max(noise.floor, noise.variance * unitScale(unit, view) ** 2);
+}
+
+/** What the unit's colour, or its colours on the way, make of relative errors. */
+function unitScale(unit: Unit, view: View): number {
+  return view === 'final' || unit.history === null
+    ? scatterScale(unit.final)
+    : Math.sqrt(meanSquare(unit.history.map(scatterScale)));
+}
+
+const meanSquare = (values: readonly number[]): number =>
+  values.reduce((sum, value) => sum + value ** 2, 0) / Math.max(1, values.length);
 
 /**
  * Differences of lightness, chroma and hue of one colour from another, in the weights of CIEDE2000 (G. Sharma, W. Wu, E. N. Dalal,
@@ -103,26 +102,4 @@ function directionsOf(residuals: readonly (readonly number[])[], df: number): nu
     }
   }
   return square > 0 ? Math.min(3, Math.max(1, (trace * trace) / square)) : 3;
-}
-
-/**
- * How far replicates stand apart compared with all vials, 0 (side by side) to 1 (as far as any two): mean squared distances. Replicates spread
- * over the rack show the unevenness of the light in their own scatter, so that nothing need be added for it.
- */
-function spreadOfReplicates(units: readonly Unit[]): number {
-  const within = units.flatMap(({ vials }) => squaredDistances(vials));
-  const among = squaredDistances(units.flatMap(({ vials }) => vials));
-  const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
-  if (within.length === 0 || !(mean(among) > 0)) return 0;
-  return Math.min(1, mean(within) / mean(among));
-}
-
-function squaredDistances(vials: readonly VialColour[]): readonly number[] {
-  return vials.flatMap(({ place: first }, index) =>
-    vials
-      .slice(index + 1)
-      .flatMap(({ place: second }) =>
-        first === null || second === null ? [] : [(first[0] - second[0]) ** 2 + (first[1] - second[1]) ** 2],
-      ),
-  );
 }

@@ -2,6 +2,9 @@ import type { Lab } from '../colour/index.ts';
 
 export type MatchRole = 'known' | 'sample' | 'blank';
 
+export type Vector3 = readonly [number, number, number];
+export type Square3 = readonly [Vector3, Vector3, Vector3];
+
 /** One vial's colours, ready to be compared. */
 export interface VialColour {
   readonly region: string;
@@ -9,8 +12,10 @@ export interface VialColour {
   readonly role: MatchRole;
   /** What joins vials into one unit: the identity of a known, the group of a sample (or its own name), `blank`. */
   readonly unit: string;
-  /** Centre of its region as shares of the frame's width; `null`: not known. */
+  /** Centre of its region from the frame's centre, half a diagonal of the frame = 1; `null`: not known. */
   readonly place: readonly [x: number, y: number] | null;
+  /** Vials of one picture share its light. */
+  readonly picture: 'own' | 'other';
   /** Colour at the reading time; CIELAB (D65), relative to the neutral patch where there is one. */
   readonly final: Lab;
   /** Colour at equal steps from dosing to the reading time; `null`: a single picture, or too many gaps. */
@@ -28,25 +33,28 @@ export interface Unit {
   readonly vials: readonly VialColour[];
   readonly final: Lab;
   readonly history: readonly Lab[] | null;
+  /** Where its vials stand on average, in the terms of place-light.ts, and how well the light there is known. */
+  readonly light: { readonly picture: VialColour['picture']; readonly terms: Vector3; readonly covariance: Square3 };
 }
 
 /** What is compared: colours at the reading time, or whole histories with one stretch of time allowed. */
 export type View = 'final' | 'history';
 
-/** Scatter of like vials in one view, in squared CIEDE2000: the yardstick. */
+/** Scatter of like vials in one view: the yardstick. Light that the place explains is taken out before. */
 export interface Noise {
-  /** Mean squared distance of a vial from the true colour of its liquid, all directions together. */
+  /**
+   * Mean squared distance of a vial from the true colour of its liquid, all directions together, as a multiple of what its colour
+   * makes of a relative error of 1 in light and depth (sensitivity.ts); no unit.
+   */
   readonly variance: number;
+  /** Least variance of any vial from frame noise and the halves of the regions, squared CIEDE2000. */
+  readonly floor: number;
   /** Directions it is spread over, 1 (all vials differ along one line of colours) to 3 (every way alike). */
   readonly directions: number;
   /** Degrees of freedom between vials; 0: no replicates, `variance` is assumed. */
   readonly df: number;
-  /** Variance that replicates side by side share, so that more of them do not lessen it: of the place in the picture. Squared CIEDE2000. */
-  readonly placeVariance: number;
-  /** The same between two runs; 0 within one. */
+  /** Variance that all vials of another run share, squared CIEDE2000; 0 within one run. */
   readonly dayVariance: number;
-  /** Whether the reading error was larger than the scatter of replicates and was taken instead. */
-  readonly raised: boolean;
 }
 
 export interface Distance {
@@ -55,6 +63,8 @@ export interface Distance {
   readonly pDiffers: number;
   /** p of "at least the margin apart"; small: they agree. */
   readonly pAgrees: number;
+  /** Below this the two count as agreeing, CIEDE2000: twice the distance of like vials of these colours. */
+  readonly margin: number;
 }
 
 export type Verdict = 'agrees' | 'differs' | 'cannot tell';
@@ -87,12 +97,10 @@ export interface SampleAnswer {
 export interface ViewFacts {
   readonly view: View;
   readonly noise: Noise;
-  /** Root-mean-square CIEDE2000 between two like vials; with the error from day to day where two runs are compared. */
+  /** Root-mean-square CIEDE2000 between two like vials, over all liquids; without the error from day to day. */
   readonly likeVials: number;
-  /** Below this a sample counts as agreeing with a known, CIEDE2000: twice `likeVials`, at least the floor of margin.ts. */
-  readonly margin: number;
-  /** The same between two knowns of one run. */
-  readonly panelMargin: number;
+  /** Whether the reading error was larger than the scatter of replicates and was taken instead, for the typical liquid. */
+  readonly raised: boolean;
 }
 
 export interface PanelMatch {

@@ -28,44 +28,32 @@ export function agrees(pair: Measured, alpha: number, rivals: number): boolean {
 }
 
 /** The verdict on one pair with its reason in words. Agreement goes first: a real difference within the margin does not matter. */
-export function verdictOf(
-  pair: Measured,
-  isDifferent: boolean,
-  isAlike: boolean,
-  facts: { readonly hasReplicates: boolean; readonly margins: { readonly final: number; readonly history: number } },
-): Comparison {
+export function verdictOf(pair: Measured, isDifferent: boolean, isAlike: boolean, hasReplicates: boolean): Comparison {
   const verdict: Verdict = isAlike ? 'agrees' : isDifferent ? 'differs' : 'cannot tell';
-  return { ...pair, verdict, reason: reasonOf(pair, verdict, facts) };
+  return { ...pair, verdict, reason: reasonOf(pair, verdict, hasReplicates) };
 }
 
 const digits = (value: number): string => value.toFixed(1);
 
-function reasonOf(
-  pair: Measured,
-  verdict: Verdict,
-  {
-    hasReplicates,
-    margins,
-  }: { readonly hasReplicates: boolean; readonly margins: { readonly final: number; readonly history: number } },
-): string {
+function reasonOf(pair: Measured, verdict: Verdict, hasReplicates: boolean): string {
+  const { final, history } = pair;
   const cut =
     pair.clipped.length === 0 ? '' : `; ${pair.clipped.join(' and ')} was cut off in both and is not compared`;
   if (verdict === 'agrees') {
-    const pace = paceWords(pair, margins.history);
-    return `final colours ${digits(pair.final.value)} apart, within the margin of ${digits(margins.final)}${pace}${cut}`;
+    return `final colours ${digits(final.value)} apart, within the margin of ${digits(final.margin)}${paceWords(pair)}${cut}`;
   }
   if (verdict === 'differs') {
-    const history = pair.history;
-    return history !== null && history.pDiffers < pair.final.pDiffers && history.value > pair.final.value
+    return history !== null && history.pDiffers < final.pDiffers && history.value > final.value
       ? `the colours on the way are ${digits(history.value)} apart even with time stretched`
-      : `final colours are ${digits(pair.final.value)} apart, more than the noise of like vials explains`;
+      : `final colours are ${digits(final.value)} apart, more than the noise of like vials explains`;
   }
   if (!hasReplicates) return 'no known and no sample has a second vial, so the noise of like vials is not known';
-  return `final colours ${digits(pair.final.value)} apart: more replicates would be needed to say whether that is noise${cut}`;
+  return `final colours ${digits(final.value)} apart: too far to agree surely within ${digits(final.margin)}, too near to differ surely; more vials would tell${cut}`;
 }
 
-function paceWords({ historyUnstretched, history, stretch }: Measured, margin: number): string {
+function paceWords({ historyUnstretched, history, stretch }: Measured): string {
   if (historyUnstretched === null || history === null || stretch === null) return '';
+  const { margin } = history;
   if (historyUnstretched <= margin || history.value > margin) return ', and so are the colours on the way';
   const times = stretch > 1 ? stretch : 1 / stretch;
   return `; the way there has the same colours at another pace (${times.toFixed(2)} times as ${stretch > 1 ? 'slow' : 'fast'} as the known)`;

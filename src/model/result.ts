@@ -16,7 +16,10 @@ export interface ResultTime extends ResultEstimate {
 export interface ResultRate extends ResultEstimate {
   readonly unit: string;
 }
-/** A ratio whose interval may be unbounded: then `bounded` is false and `ci95` has a null side or both. */
+/**
+ * A ratio whose interval may be unbounded: then `bounded` is false and `ci95` has a null side or both. `value` 0 without `se`
+ * is an upper limit only: less than `ci95[1]`.
+ */
 export interface ResultRatio extends ResultEstimate {
   readonly bounded: boolean;
 }
@@ -61,6 +64,9 @@ export interface ResultVial {
   readonly flags: readonly ResultFlag[];
 }
 
+/** What a ratio of rates rests on: constants compare at equal molar amounts of sample only. */
+export type RateBasis = 'rate constant' | 'initial rate' | 'initial rate per mole';
+
 export type Outcome = 'reacted' | 'resisted' | 'undecided';
 
 export interface ResultLevel {
@@ -89,7 +95,11 @@ export interface ResultSample {
   readonly against: readonly {
     readonly reference: string;
     readonly rate_ratio: ResultRatio | null;
+    /** What was compared; `null` without a ratio. Absent in results of earlier versions. */
+    readonly rate_basis?: RateBasis | null | undefined;
     readonly half_time_ratio: ResultRatio | null;
+    /** Why a ratio is `null`, unbounded or only a limit, and under what condition it holds. Absent in results of earlier versions. */
+    readonly reason?: string | null | undefined;
   }[];
   readonly level: ResultLevel | null;
 }
@@ -105,6 +115,8 @@ export interface ResultColourDistance {
   readonly value: number;
   readonly p_differs: number;
   readonly p_agrees: number;
+  /** Below this the two count as agreeing: twice the distance of like vials of these colours. */
+  readonly margin: number;
 }
 
 /** Two liquids compared by colour; `first` and `second` name units. */
@@ -129,9 +141,10 @@ export interface ResultMatch {
   readonly knowns_from: string | null;
   readonly views: readonly {
     readonly view: 'final' | 'history';
+    /** Root-mean-square CIEDE2000 between two like vials, over all liquids. */
     readonly like_vials: number;
+    /** Twice that, with the error between two runs; every pair has its own (`final.margin`). */
     readonly margin: number;
-    readonly panel_margin: number;
     readonly df: number;
     readonly directions: number;
     readonly day_error: number;

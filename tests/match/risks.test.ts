@@ -19,6 +19,7 @@ function vial(role: 'known' | 'sample', unit: string, index: number, final: Lab)
     role,
     unit,
     place: null,
+    picture: 'own',
     final,
     history: null,
     readingError: 0,
@@ -37,7 +38,7 @@ function runs(count: number, sampleColour: Lab, replicates: number, noise: Noise
       Array.from({ length: 3 }, (_, index) => vial('known', unit, index, near(colour))),
     );
     const samples = Array.from({ length: replicates }, (_, index) => vial('sample', 'x', index, near(sampleColour)));
-    return matchPanel([...knowns, ...samples], { alpha: 0.05, placeError: 0, dayError: 0 }).samples[0]!;
+    return matchPanel([...knowns, ...samples], { alpha: 0.05, dayError: 0 }).samples[0]!;
   });
 }
 
@@ -82,14 +83,12 @@ describe('answers', () => {
     );
     const both = matchPanel([...knowns, vial('sample', 's', 0, colours['A']!)], {
       alpha: 0.05,
-      placeError: 0,
       dayError: 0,
     });
     expect(both.samples[0]).toMatchObject({ answer: 'agrees with several', agreesWith: ['A', 'B'] });
     expect(both.panel.find(({ first, second }) => first === 'A' && second === 'B')!.verdict).toBe('agrees');
     const none = matchPanel([...knowns, vial('sample', 's', 0, [80, -40, -10])], {
       alpha: 0.05,
-      placeError: 0,
       dayError: 0,
     });
     expect(none.samples[0]!.answer).toBe('like none');
@@ -101,7 +100,7 @@ describe('answers', () => {
       vial('known', 'B', 0, colours['B']!),
       vial('sample', 's', 0, colours['A']!),
     ];
-    const [answer] = matchPanel(vials, { alpha: 0.05, placeError: 0, dayError: 0 }).samples;
+    const [answer] = matchPanel(vials, { alpha: 0.05, dayError: 0 }).samples;
     expect(answer!.answer).toBe('cannot tell');
     expect(answer!.against.map(({ verdict }) => verdict)).toEqual(['cannot tell', 'differs']);
   });

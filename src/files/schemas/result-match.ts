@@ -4,7 +4,7 @@ const number = z.number();
 const text = z.string();
 const probability = z.number().min(0).max(1);
 const lab = z.tuple([number, number, number]);
-const distanceSchema = z.strictObject({ value: number, p_differs: probability, p_agrees: probability });
+const distanceSchema = z.strictObject({ value: number, p_differs: probability, p_agrees: probability, margin: number });
 
 const pairSchema = z.strictObject({
   first: text,
@@ -28,7 +28,6 @@ export const matchSchema = z.strictObject({
       view: z.enum(['final', 'history']),
       like_vials: number,
       margin: number,
-      panel_margin: number,
       df: number,
       directions: number,
       day_error: number,

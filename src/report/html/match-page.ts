@@ -172,8 +172,8 @@ function panelWords({ panel }: ResultMatch): string {
 
 function yardstick({ views, alpha }: ResultMatch): string {
   const said = views.map(
-    ({ view, like_vials: like, margin, df, source }) =>
-      `${view === 'final' ? 'End colours' : 'On the way'}: two like vials are ${formatFixed(like, 1)} apart (root mean square; ${source}, ${df} degrees of freedom); a sample agrees when it is surely less than ${formatFixed(margin, 1)} apart.`,
+    ({ view, like_vials: like, margin, df, day_error: day, source }) =>
+      `${view === 'final' ? 'End colours' : 'On the way'}: two like vials are ${formatFixed(like, 1)} apart (root mean square over the liquids; ${source}, ${formatFixed(df, 0)} degrees of freedom)${day > 0 ? `, colours of two days another ${formatFixed(day, 0)}` : ''}; a sample agrees when it is surely less than about ${formatFixed(margin, 1)} apart, twice that of like vials of its colour.`,
   );
   return `${said.join(' ')} The risk of one false difference among all samples and references is ${String(alpha)}; that of a false agreement at the margin is ${String(alpha)} for each sample.`;
 }
