@@ -2,7 +2,8 @@ import { boundingBox, collectColumns, createRegionReader, regionCrop } from './c
 import type { TransferName } from './colour/index.ts';
 import { UserError } from './errors.ts';
 import type { OpenSource } from './frames/index.ts';
-import { correctLight, judgeFrames } from './light/index.ts';
+import { chartCorrection, correctLight, judgeFrames } from './light/index.ts';
+import type { ChartTable } from './model/chart.ts';
 import type { CropRequest } from './model/frame.ts';
 import type { Measurement, MeasurementNote, RegionColours } from './model/measurement.ts';
 import type { Region, Rig } from './model/region.ts';
@@ -10,6 +11,7 @@ import type { Transfer } from './model/run.ts';
 import { cropMarginPixels, describeMotion } from './motion/index.ts';
 import { backgroundRegions } from './background-regions.ts';
 import { lookAhead } from './look-ahead.ts';
+import { readChart } from './read-chart.ts';
 import { readFrames } from './read-frames.ts';
 
 export interface MeasureRequest {
@@ -18,6 +20,8 @@ export interface MeasureRequest {
   /** Regions to be measured, in the order of the measurement. */
   readonly regions: readonly Region[];
   readonly transfer: Transfer;
+  /** The user's table of the rig's chart; `null` without chart. */
+  readonly chart: ChartTable | null;
   readonly glance: boolean;
   readonly onFrame: (done: number, total: number | null) => void;
 }
@@ -45,6 +49,11 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     still: [...rig.regions, ...white],
     measured: measured.map(({ crop }, place) => ({ crop, reader: readers[place]! })),
   });
+
+  const chart =
+    request.chart === null || rig.chart === null
+      ? null
+      : chartCorrection(request.chart, rig.chart, await readChart({ source, chart: rig.chart, transfer, anchors }));
 
   const { readings, timeRunS, index, settings, shifts, sharpness, rejected, framesRead, followed } = await readFrames({
     source,
@@ -77,7 +86,9 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     });
   }
   const keep = <T>(values: readonly T[]): T[] => kept.map((position) => values[position]!);
-  const keptColumns = columns.map((column) => keepColumns(column, kept));
+  const keptColumns = columns
+    .map((column) => keepColumns(column, kept))
+    .map((column) => chart?.apply(column) ?? column);
   const used = { index: keep(index), timeRunS: keep(timeRunS) };
   const corrected = correctLight({
     timeRunS: used.timeRunS,
@@ -98,7 +109,6 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
   const notes: MeasurementNote[] = [
     ...describeMotion(used.timeRunS, motion),
     ...corrected.notes,
-    ...(rig.chart === null ? [] : [chartUnused]),
     ...(followed ? [] : [notFollowed]),
   ];
   return {
@@ -113,18 +123,10 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     motion,
     light: corrected.light,
     notes,
+    chart: chart?.report ?? null,
     stills,
   };
 }
-
-const chartUnused: MeasurementNote = {
-  code: 'chart-not-used',
-  severity: 'warn',
-  message: 'The rig names a colour chart. This version does not use it: colours rest on the neutral patches alone.',
-  fromRunS: null,
-  toRunS: null,
-  region: null,
-};
 
 const notFollowed: MeasurementNote = {
   code: 'camera-not-followed',

@@ -2,6 +2,7 @@ import { assembleResult } from './assemble-result.ts';
 import { dosingTimes } from './dosing-times.ts';
 import { readSeries } from './extent-series.ts';
 import {
+  loadChart,
   loadPlan,
   loadSavedPath,
   loadTemperature,
@@ -92,6 +93,7 @@ export async function measure(
   check: (measurement: Measurement, run: Run) => void = () => undefined,
 ): Promise<{ readonly measurement: Measurement; readonly remeasured: boolean }> {
   const { run, cacheDir } = request;
+  const chart = run.rig.chart === null ? null : await loadChart(run.rig.chart);
   const source = await openSource({
     parts: run.source,
     timing: run.timing,
@@ -111,7 +113,10 @@ export async function measure(
       regions,
       white: run.rig.white,
       thumbnail: run.rig.thumbnail,
-      chart: run.rig.chart === null ? null : { corners: run.rig.chart.corners, sha256: request.chartSha256 ?? '' },
+      chart:
+        run.rig.chart === null
+          ? null
+          : { corners: { ...run.rig.chart, values: null }, sha256: request.chartSha256 ?? '' },
       timing: run.timing,
       transfer: run.transfer,
       glance: request.glance,
@@ -130,6 +135,7 @@ export async function measure(
       rig: run.rig,
       regions,
       transfer: run.transfer,
+      chart,
       glance: request.glance,
       onFrame: (done, total) => request.onProgress?.({ stage: 'measuring', done, total }),
     });

@@ -1,4 +1,5 @@
 export { loadRig, type LoadRigOptions } from './load-rig.ts';
+export { loadChart } from './load-chart.ts';
 export { loadBench, loadPlan } from './load-bench.ts';
 export { loadReaction } from './load-reaction.ts';
 export { loadRun, type LoadRunOptions } from './load-run.ts';

@@ -12,7 +12,7 @@ export interface MeasurementSettings {
   readonly white: readonly Region[];
   /** Picture that motion is measured against; `null`: the first frame. */
   readonly thumbnail: string | null;
-  /** Corners and the content hash of its table; `null` without chart. */
+  /** Rows, columns, corners and the content hash of its table; `null` without chart. */
   readonly chart: { readonly corners: unknown; readonly sha256: string } | null;
   readonly timing: Timing;
   readonly transfer: Transfer;

@@ -1,3 +1,4 @@
+import type { ChartReport } from './chart.ts';
 import type { SourceInfo } from './frame.ts';
 
 /** Columns over the frames that were used; `null` = unknown in that frame. */
@@ -89,6 +90,8 @@ export interface Measurement {
   readonly motion: MotionColumns;
   readonly light: LightCorrection;
   readonly notes: readonly MeasurementNote[];
+  /** What became of the rig's colour chart; left out or `null`: it has none. */
+  readonly chart?: ChartReport | null | undefined;
   /** A handful of small pictures over the run for the report. */
   readonly stills: readonly Still[];
 }

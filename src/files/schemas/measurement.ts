@@ -64,6 +64,23 @@ export const measurementSchema = z.strictObject({
   notes: z.array(
     z.strictObject({ code: text, severity, message: text, fromRunS: number, toRunS: number, region: text.nullable() }),
   ),
+  chart: z
+    .strictObject({
+      applied: z.boolean(),
+      reason: text.nullable(),
+      used: z.int(),
+      patches: z.int(),
+      leftOut: z.array(z.strictObject({ patch: text, reason: text })),
+      curves: z.enum(['none', 'common', 'per-channel']),
+      illuminant: text,
+      illuminantStated: z.boolean(),
+      meanDeltaE: number,
+      maxDeltaE: number,
+      leftOutMeanDeltaE: number,
+      uncorrectedMeanDeltaE: number,
+    })
+    .nullable()
+    .optional(),
   stills: z.array(
     z.strictObject({ frame: z.int(), timeRunS: z.number(), width: z.int(), height: z.int(), jpegBase64: text }),
   ),
