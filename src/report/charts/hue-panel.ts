@@ -21,13 +21,14 @@ export interface HueScales {
   readonly b: readonly [number, number];
   readonly hueDeg: readonly [number, number];
   readonly axis: TimeAxis;
-  /** OKLab a, b of the run's colour path, extent 0 to 1. */
-  readonly path: readonly (readonly [number, number])[];
 }
 
+/** OKLab a and b, one after the other. */
+type Way = readonly (readonly [number, number])[];
+
 /** One span for a and b, so that angles in the plane are true. */
-export function hueScales(run: ChartRun, path: HueScales['path'], axis: TimeAxis): HueScales {
-  const points = [...path, ...run.vials.flatMap(({ course }) => course.ab)];
+export function hueScales(run: ChartRun, paths: Way, axis: TimeAxis): HueScales {
+  const points = [...paths, ...run.vials.flatMap(({ course }) => course.ab)];
   const hues = run.vials.flatMap(({ course }) => course.hueDeg).filter((value) => value !== null);
   const [aLow = 0, aHigh = 0] = numbers(points.map(([a]) => a));
   const [bLow = 0, bHigh = 0] = numbers(points.map(([, b]) => b));
@@ -38,15 +39,14 @@ export function hueScales(run: ChartRun, path: HueScales['path'], axis: TimeAxis
     b: [(bLow + bHigh) / 2 - half, (bLow + bHigh) / 2 + half],
     hueDeg: [Math.floor((low - 5) / 10) * 10, Math.ceil((high + 5) / 10) * 10],
     axis,
-    path,
   };
 }
 
 const numbers = (values: readonly number[]): readonly number[] =>
   extentOf(values).filter((value) => value !== undefined);
 
-/** A vial's way through the OKLab plane over the run's path, and its hue against time. */
-export function huePanel(vial: ChartVial, scales: HueScales, theme: ChartTheme): Drawing {
+/** A vial's way through the OKLab plane over the run's path (extent 0 to 1), and its hue against time. */
+export function huePanel(vial: ChartVial, path: Way, scales: HueScales, theme: ChartTheme): Drawing {
   const { region, label, role, hue: said } = vial.result;
   const labelX = textWidth(region, true) + 5;
   const degrees = (value: number | null): string => (value === null ? 'no hue' : `${formatFixed(value, 0)}°`);
@@ -57,7 +57,7 @@ export function huePanel(vial: ChartVial, scales: HueScales, theme: ChartTheme):
     body: [
       text(0, textSize, region, { fill: theme.ink, bold: true }),
       text(labelX, textSize, fitText(label, width - labelX), { fill: theme.ink }),
-      planePlot(vial, scales, theme),
+      planePlot(vial, path, scales, theme),
       huePlot(vial, scales, theme),
     ].join(''),
   };
@@ -69,10 +69,10 @@ function tickText(at: number): string {
   return formatFixed(at, Math.abs(at * 10 - Math.round(at * 10)) < 1e-9 ? 1 : 2);
 }
 
-function planePlot({ course }: ChartVial, scales: HueScales, theme: ChartTheme): string {
+function planePlot({ course }: ChartVial, path: Way, scales: HueScales, theme: ChartTheme): string {
   const x = scaleLinear(scales.a, [plane.left, plane.right]);
   const y = scaleLinear(scales.b, [bottom, top]);
-  const track = scales.path.map(([a, b], index) => `${index === 0 ? 'M' : 'L'}${c(x(a))} ${c(y(b))}`).join('');
+  const track = path.map(([a, b], index) => `${index === 0 ? 'M' : 'L'}${c(x(a))} ${c(y(b))}`).join('');
   const every = Math.max(1, Math.ceil(course.ab.length / 60));
   const dots = course.ab.map(([a, b], index) =>
     index % every === 0 ? element('circle', { cx: x(a), cy: y(b), r: 2.4, fill: course.colour[index]! }) : '',

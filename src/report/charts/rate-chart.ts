@@ -1,7 +1,7 @@
 import type { ResultVial } from '../../model/result.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { alignedVials, namesOf, type PanelVial } from './aligned-vials.ts';
-import { formatWithError, unknown } from '../round.ts';
+import { formatSignificant, formatWithError, unknown } from '../round.ts';
 import { intervalChart, plotRange, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark, runMark } from './marks.ts';
 import type { Drawing } from './svg.ts';
@@ -55,6 +55,9 @@ function rateRow({ vial, runNumber }: PanelVial, several: boolean, theme: ChartT
 function rateWords(vial: ResultVial): string {
   const rate = vial.fit.initial_rate;
   if (rate === null) return unknown;
-  if (rate.value === 0) return 'no change fitted';
+  if (rate.value === 0) {
+    const most = rate.ci95[1];
+    return most === null ? 'no change fitted' : `less than ${formatSignificant(most * perHour, 2)}`;
+  }
   return formatWithError({ value: rate.value * perHour, se: rate.se === null ? null : rate.se * perHour });
 }

@@ -69,7 +69,9 @@ function openEnds({ ci95: [lower, upper] }: ResultRatio): readonly [number | nul
 
 export function ratioWords(ratio: ResultRatio | null): string {
   if (ratio === null) return 'not estimable';
-  if (ratio.value === 0) return 'no change fitted';
+  if (ratio.value === 0) {
+    return ratio.ci95[1] === null ? 'no change fitted' : `less than ${formatSignificant(ratio.ci95[1], 2)}`;
+  }
   if (ratio.ci95[1] !== null && ratio.ci95[1] <= 0) return 'not above 0';
   const [lower, upper] = openEnds(ratio);
   const width = lower === null || upper === null ? null : upper - lower;
