@@ -10,6 +10,8 @@ import type { Triple, VialColours } from './reaction/vial-colours.ts';
 /** Off the path by more than this, and by more than three times the run's residual, a colour is flagged. OKLab; chosen: plainly visible. */
 const offPathAtLeast = 0.03;
 
+const byRegion = new Intl.Collator('en', { numeric: true });
+
 /**
  * Every vial's extents and hues from the measured colours; vials in the order of the run file.
  * `keep` says whether a vial's frame at a run time may be used (events).
@@ -36,8 +38,12 @@ export function readSeries(
       se: timeRunS.map((_, frame) => tripleSeAt(column, frame)),
     };
   });
+  // One order whatever the run file's: the draws of the path's error are taken vial by vial.
+  const order = run.vials
+    .map((_, index) => index)
+    .sort((first, second) => byRegion.compare(run.vials[first]!.region, run.vials[second]!.region));
   const { path, extents } = readColourPath({
-    vials: colours,
+    vials: order.map((index) => colours[index]!),
     reaction,
     reagentMolPerL: reagentMolPerL(run),
     saved,
@@ -46,7 +52,7 @@ export function readSeries(
   const offPathLimit = Math.max(offPathAtLeast, 3 * (path.residual ?? 0));
   const series = run.vials.map((vial, index): ExtentSeries => {
     const vialColours = colours[index]!;
-    const read = extents[index]!;
+    const read = extents[order.indexOf(index)]!;
     const lch = timeRunS.map((_, frame) => {
       const rgb = tripleAt(columns[index]!, frame);
       return rgb === null ? null : oklabFromLinearWithSe(rgb, vialColours.se[frame] ?? [0, 0, 0]);
