@@ -1,4 +1,5 @@
-import type { Region } from '../model/region.ts';
+import { chartCells } from '../light/index.ts';
+import type { PolygonRegion, Region } from '../model/region.ts';
 import type { Run } from '../model/run.ts';
 import { boundsOf } from '../files/region-geometry.ts';
 import { escapeXml } from '../report/escape.ts';
@@ -24,6 +25,7 @@ export function previewSvg(run: Run, photo: string): string {
   const marks = [
     ...run.rig.regions.map((region) => mark(region, unit, used.has(region.id) ? 'vial' : 'idle')),
     ...run.rig.white.map((region) => mark(region, unit, 'white')),
+    ...(run.rig.chart === null ? [] : chartCells(run.rig.chart).map((cell) => cellMark(cell, unit))),
   ];
   const ordered = run.rig.regions.flatMap(({ id }) => used.get(id) ?? []);
   const entries = ordered.map((vial, index) => {
@@ -38,6 +40,7 @@ export function previewSvg(run: Run, photo: string): string {
   const title = [
     `${run.name}: ${run.vials.length} vials.`,
     ...(run.rig.white.length > 0 ? ['Dashed: neutral patch.'] : []),
+    ...(run.rig.chart === null ? [] : ['Small squares: what is read of the chart, A1 at its top left.']),
     ...(used.size < run.rig.regions.length ? ['Dotted: in the rig, not in this run.'] : []),
   ].join(' ');
   return (
@@ -78,6 +81,20 @@ function mark(region: Region, unit: number, kind: keyof typeof dashes): string {
     outline(ink, 0.18 * unit, dash) +
     `<text ${name} stroke="${paper}" stroke-width="${0.5 * unit}" stroke-linejoin="round">${id}</text>` +
     `<text ${name} fill="${ink}">${id}</text>`
+  );
+}
+
+/** The part of a chart's cell that is read; the first one named, so that a turned chart is seen. */
+function cellMark(cell: PolygonRegion, unit: number): string {
+  const [x, y] = cell.points[0]!;
+  const name =
+    cell.id === 'A1'
+      ? `<text x="${x}" y="${y - 0.3 * unit}" font-size="${1.1 * unit}" fill="${ink}" stroke="${paper}" stroke-width="${0.3 * unit}" paint-order="stroke">A1</text>`
+      : '';
+  return (
+    shape(cell, `fill="none" stroke="${paper}" stroke-width="${0.2 * unit}"`) +
+    shape(cell, `fill="none" stroke="${ink}" stroke-width="${0.1 * unit}"`) +
+    name
   );
 }
 

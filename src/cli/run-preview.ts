@@ -1,6 +1,6 @@
 import { rm } from 'node:fs/promises';
 import path from 'node:path';
-import { loadReaction, loadRun, shownPath, writeFileAtomically } from '../files/index.ts';
+import { loadChart, loadReaction, loadRun, shownPath, writeFileAtomically } from '../files/index.ts';
 import { encodeJpeg } from '../frames/index.ts';
 import type { SourceInfo } from '../model/frame.ts';
 import type { Run } from '../model/run.ts';
@@ -22,6 +22,8 @@ export interface PreviewOptions {
 export async function runPreview(file: string, options: PreviewOptions): Promise<void> {
   const run = await loadRun(file);
   await loadReaction(run.reaction.file);
+  // Refused here as analyse would.
+  if (run.rig.chart !== null) await loadChart(run.rig.chart);
   const baseDir = path.dirname(run.file);
   const line = new StageLine();
   const glance = await glanceAt(run, baseDir, (done) => line.show({ stage: 'looking', done, total: null })).finally(

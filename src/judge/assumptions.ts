@@ -1,3 +1,4 @@
+import { chartAssumption } from './checks/chart.ts';
 import { fewestHistoryDf } from './spread.ts';
 import { arrheniusFactor, referenceTemperatureC, summariseTemperature } from './temperature.ts';
 import { countText, extentText, numberText } from './text.ts';
@@ -25,6 +26,7 @@ export function assumptionsOf(situation: Situation): readonly string[] {
     measurement.light.basis === 'patches'
       ? null
       : `${measurement.light.basis === 'none' ? 'Without a neutral patch lamp drift could not be told from reaction' : 'The light was followed by the background instead of neutral patches'}; a standard error of ${extentText(lightSe)} in extent was added to every difference.`,
+    chartAssumption(measurement.chart ?? null),
     temperatureSentence(situation),
     ...measurement.source.notes.filter(({ severity }) => severity === 'info').map(({ message }) => message),
     'Rate constants are apparent: they hold for this dose of sample and reagent.',

@@ -4,6 +4,7 @@ import type { Check, Situation } from '../situation.ts';
 import { ageing } from './ageing.ts';
 import { blankStill } from './blank-still.ts';
 import { camera } from './camera.ts';
+import { chart } from './chart.ts';
 import { clipped } from './clipped.ts';
 import { colourPath } from './colour-path.ts';
 import { evaporation } from './evaporation.ts';
@@ -42,6 +43,7 @@ const checks: readonly Check[] = [
   offPath,
   evaporation,
   light,
+  chart,
   camera,
   clipped,
   frames,
