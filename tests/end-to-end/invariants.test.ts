@@ -138,8 +138,8 @@ describe('the result does not depend on', () => {
   });
 
   it.each([
-    // Measured: 0.00001, as what follows the camera and the glare begins anew at the second half of a film.
-    ['a film without loss', { codec: 'ffv1', pixelFormat: 'gbrp' }, { extent: 0.0001, kinetics: 0.05 }],
+    // Measured: 0.0003, as what follows the camera and the glare begins anew at the second half of a film.
+    ['a film without loss', { codec: 'ffv1', pixelFormat: 'gbrp' }, { extent: 0.001, kinetics: 0.3 }],
     // Measured: 0.009; 0.15, in other racks up to 0.7. Rounding to 8 bits of limited range bends the colours of all vials alike, as the path's
     // error does, which is what the intervals are for.
     ['a film in H.264', { crf: 8 }, { extent: 0.025, kinetics: 1 }],
