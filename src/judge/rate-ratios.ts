@@ -1,11 +1,12 @@
-import { fiellerInterval } from '../numeric/fieller.ts';
-import { normalQuantile } from '../numeric/normal.ts';
 import type { Estimate } from '../model/estimate.ts';
 import type { ResultRatio, ResultSample } from '../model/result.ts';
+import { fiellerInterval } from '../numeric/fieller.ts';
+import { normalQuantile } from '../numeric/normal.ts';
+import { comparableRates } from './comparable-rates.ts';
 import { mean } from './robust.ts';
-import { hasTwoLayers } from './vial-trouble.ts';
 import type { Situation } from './situation.ts';
 import type { JudgedVial } from './types.ts';
+import { hasTwoLayers } from './vial-trouble.ts';
 
 /** Change of extent by which a reference counts as having moved; chosen: twice the default margin. */
 const movedBy = 0.1;
@@ -17,10 +18,16 @@ export function hasMoved(judged: JudgedVial): boolean {
   return last.value - usable.extent[0]! > movedBy || last.value > 0.5;
 }
 
+/** A ratio, or `null` with the reason; a ratio that is only an upper limit has a reason too. */
+interface Said {
+  readonly ratio: ResultRatio | null;
+  readonly reason: string | null;
+}
+
 /**
- * Ratios of a sample's rate and half-time to those of each reference that moved. Rate: the ratio of constants where all vials follow
- * the same one-constant model, else of initial rates. The interval is Fieller's with the errors of the fits, and the scatter of
- * replicates where larger; of a single vial the spread between vials is not in it.
+ * Ratios of a sample's rate and half-time to those of each reference that moved; what rates are taken, see `comparableRates`.
+ * The interval is Fieller's with the errors of the fits, and the scatter of replicates where larger; of a single vial the
+ * spread between vials is not in it. A sample that did not move has an upper limit only: value 0, no standard error.
  */
 export function against(situation: Situation, members: readonly JudgedVial[]): ResultSample['against'] {
   const usable = (judged: JudgedVial): boolean => judged.fit.model !== null && !hasTwoLayers(situation, judged);
@@ -29,36 +36,48 @@ export function against(situation: Situation, members: readonly JudgedVial[]): R
   return situation.vials
     .filter(({ vial }) => vial.role === 'positive' || vial.role === 'negative' || vial.role === 'standard')
     .filter((reference) => usable(reference) && hasMoved(reference))
-    .map((reference) => ({
-      reference: reference.vial.region,
-      rate_ratio: ratioOf(sample, reference, ratesOf(sample, reference)),
-      half_time_ratio: ratioOf(sample, reference, halfTimeOf),
-    }));
+    .map((reference) => {
+      const { basis, of, remark } = comparableRates(situation, [...sample, reference]);
+      const still = sample.filter(({ fit }) => fit.model === 'none').length;
+      const rate =
+        still === 0
+          ? ratioOf(sample.map(of), of(reference), 'rate')
+          : still < sample.length
+            ? refused('Some replicates moved and some did not, so they have no common rate.')
+            : upperRatio(sample.map(of), of(reference));
+      const halfTime = halfTimeRatio(sample, reference);
+      const reasons = [rate.reason, halfTime.reason, rate.ratio === null ? null : remark].filter((one) => one !== null);
+      return {
+        reference: reference.vial.region,
+        rate_ratio: rate.ratio,
+        rate_basis: rate.ratio === null ? null : basis,
+        half_time_ratio: halfTime.ratio,
+        reason: reasons.length === 0 ? null : reasons.join(' '),
+      };
+    });
 }
 
-type Quantity = (judged: JudgedVial) => Estimate | null;
-
-/** Models whose one constant is the whole shape, so that constants compare like with like. */
-const oneConstant: readonly (string | null)[] = ['first-order', 'zero-order', 'second-order'];
-
-function ratesOf(sample: readonly JudgedVial[], reference: JudgedVial): Quantity {
-  const models = new Set([...sample, reference].map(({ fit }) => fit.model));
-  const alike = models.size === 1 && oneConstant.includes(reference.fit.model);
-  return ({ fit }) => {
-    if (fit.model === 'none') return fit.initialRate;
-    return alike ? fit.rateConstant : fit.initialRate;
-  };
+function refused(reason: string): Said {
+  return { ratio: null, reason };
 }
 
-const halfTimeOf: Quantity = ({ fit }) =>
-  fit.halfTimeS !== null && fit.halfTimeS.censored === 'none' ? fit.halfTimeS : null;
+function halfTimeRatio(sample: readonly JudgedVial[], reference: JudgedVial): Said {
+  const censored = ({ fit }: JudgedVial): boolean => fit.halfTimeS === null || fit.halfTimeS.censored !== 'none';
+  if (censored(reference)) return refused('The reference passed no half-time within its frames.');
+  if (sample.some(censored)) return refused('No half-time of the sample lies within its frames.');
+  return ratioOf(
+    sample.map(({ fit }) => fit.halfTimeS),
+    reference.fit.halfTimeS,
+    'half-time',
+  );
+}
 
-function ratioOf(sample: readonly JudgedVial[], reference: JudgedVial, quantity: Quantity): ResultRatio | null {
-  const above = sample.map(quantity);
-  const below = quantity(reference);
-  if (below === null || below.se === null || below.value === 0) return null;
+function ratioOf(above: readonly (Estimate | null)[], below: Estimate | null, what: string): Said {
+  if (below === null || below.se === null || !(below.value > 0)) {
+    return refused(`The ${what} of the reference is not determined.`);
+  }
   const known = above.flatMap((one) => (one === null || one.se === null ? [] : [{ value: one.value, se: one.se }]));
-  if (known.length < above.length) return null;
+  if (known.length < above.length) return refused(`The ${what} of the sample is not determined.`);
   const values = known.map(({ value }) => value);
   const n = known.length;
   const fitted = known.reduce((sum, { se }) => sum + se ** 2, 0) / n ** 2;
@@ -66,7 +85,9 @@ function ratioOf(sample: readonly JudgedVial[], reference: JudgedVial, quantity:
   const scatter = n < 2 ? 0 : values.reduce((sum, value) => sum + (value - centre) ** 2, 0) / (n - 1) / n;
   const numeratorVariance = Math.max(fitted, scatter);
   const denominatorVariance = below.se ** 2;
-  if (!Number.isFinite(numeratorVariance + denominatorVariance + centre)) return null;
+  if (!Number.isFinite(numeratorVariance + denominatorVariance + centre) || !(numeratorVariance > 0)) {
+    return refused(`The error of the sample's ${what} is not determined.`);
+  }
   const set = fiellerInterval({
     numerator: centre,
     denominator: below.value,
@@ -76,7 +97,27 @@ function ratioOf(sample: readonly JudgedVial[], reference: JudgedVial, quantity:
     criticalValue: normalQuantile(0.975),
   });
   const value = centre / below.value;
-  if (set.kind !== 'bounded') return { value, se: null, ci95: [null, null], bounded: false };
+  if (set.kind !== 'bounded') {
+    const reason = `The ${what} of the reference is not known from zero, so the ratio has no bounds.`;
+    return { ratio: { value, se: null, ci95: [null, null], bounded: false }, reason };
+  }
   const se = Math.sqrt(numeratorVariance + value ** 2 * denominatorVariance) / Math.abs(below.value);
-  return { value, se, ci95: [set.lower, set.upper], bounded: true };
+  return { ratio: { value, se, ci95: [set.lower, set.upper], bounded: true }, reason: null };
+}
+
+/**
+ * "Less than X": the upper limit of the still vials' rate over the lower limit of the reference's; each is a 97.5 % limit, so that
+ * both hold with 95 % at least.
+ */
+function upperRatio(above: readonly (Estimate | null)[], below: Estimate | null): Said {
+  const low = below?.ci95[0] ?? null;
+  const limits = above.map((one) => one?.ci95[1] ?? null);
+  const known = limits.filter((limit) => limit !== null);
+  if (low === null || !(low > 0) || known.length < limits.length) {
+    return refused('The sample did not move beyond chance, and no upper limit of its rate could be given.');
+  }
+  return {
+    ratio: { value: 0, se: null, ci95: [0, Math.max(...known) / low], bounded: true },
+    reason: 'The sample did not move beyond chance: the rate ratio is an upper limit only, for a straight rise.',
+  };
 }

@@ -29,8 +29,8 @@ export interface CandidateFit {
 
 /** Smallest believed error of a frame: what 8-bit rounding leaves after averaging a region (chosen). */
 const leastVariance = 1e-8;
-/** Noise has three parameters: size, correlation time, white share. */
-const noiseParameters = 3;
+/** Noise has three parameters: size, correlation time, white share; only its size where correlation is not looked for. */
+const noiseParameters = (grid: NoiseGrid): number => (grid.bases.length === 0 ? 1 : 3);
 
 /** Fits by turns: curve, errors from its residuals, curve with these errors, twice. */
 export function fitCandidate(
@@ -75,7 +75,7 @@ export function fitCandidate(
   const decided = new Float64Array(p).fill(1);
   for (const { index, sd } of priors) decided[index]! -= Math.min(covariance[index * p + index]! / (sd * sd), 1);
   const curveParameters = decided.subarray(0, reaction.lower.length).reduce((sum, share) => sum + share, 0);
-  const parameters = decided.reduce((sum, share) => sum + share, 0) + noiseParameters;
+  const parameters = decided.reduce((sum, share) => sum + share, 0) + noiseParameters(grid);
   const spare = n - parameters - 1;
   const aicc = spare > 0 ? deviance + 2 * parameters + (2 * parameters * (parameters + 1)) / spare : null;
   return { model, reaction, target, fit, deviance, parameters, curveParameters, aicc };

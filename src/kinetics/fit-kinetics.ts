@@ -21,6 +21,7 @@ import { pathBends } from './path-bends.ts';
 import type { PathBends } from './path-bends.ts';
 import { prepareSeries } from './prepare-series.ts';
 import type { PreparedSeries } from './prepare-series.ts';
+import { stillRate } from './still-rate.ts';
 
 /** Error of a vial's constant offset when nothing is known of it; chosen: glass and position leave about 0.01. */
 const defaultOffsetSe = 0.01;
@@ -98,7 +99,9 @@ function describe(
     amplitude: model.amplitude === null ? null : constantEstimate(basis, model.amplitude, (value) => value),
     inductionS: model.induction === null ? null : constantEstimate(basis, model.induction, (value) => value * spanS),
     backgroundRate: background === null ? null : positiveEstimate(background.value / spanS, background.se / spanS, t),
-    initialRate: initialRate(averaged, spanS, t),
+    initialRate: still
+      ? stillRate(candidates, spanS, t)
+      : allowing(initialRate(averaged, spanS, t), ratePath, amplitude),
     halfTimeS: still
       ? never
       : withPathAllowance(halfTime(averaged, prepared, t), options.pathDraws, 1, handedOnToHalfTime),
@@ -124,6 +127,11 @@ function degreesOfFreedom(prepared: PreparedSeries, { target, fit }: CandidateFi
 function initialRate(averaged: readonly WeightedFit[], spanS: number, t: number): Estimate | null {
   const found = average(averaged, ({ basis }, b) => basis.candidate.model.initialRate(b), undeterminedFactor);
   return found === null ? null : positiveEstimate(found.value / spanS, found.se / spanS, t);
+}
+
+/** An initial rate is read from the same stretch of the path as the constant, and has the same share of its error. */
+function allowing(rate: Estimate | null, draws: KineticOptions['pathDraws'], amplitude: number): Estimate | null {
+  return rate === null ? null : withPathAllowance(rate, draws, amplitude, handedOnToRate);
 }
 
 /** A positive quantity is not determined when its standard error exceeds it. Chosen. */

@@ -5,10 +5,13 @@ import type { PreparedSeries } from './prepare-series.ts';
 
 /** The extent whose time is sought. */
 const half = 0.5;
+/** Rise between two neighbouring frames of which the model alone tells when it happened. Chosen. */
+const unseenRise = 0.4;
 
 /**
  * Time at which the extent reaches 0.5, averaged over models in its logarithm. Beyond the last frame it is censored
- * (`right`, value = last time), before the first as well (`left`, value = first time): no model is trusted outside.
+ * (`right`, value = last time), before the first as well (`left`, value = first time): no model is trusted outside. When
+ * most of the rise lies between two neighbouring frames, the interval reaches from one to the other (interval censoring).
  */
 export function halfTime(fits: readonly WeightedFit[], series: PreparedSeries, t: number): TimeEstimate {
   const { spanS, firstS } = series;
@@ -28,10 +31,18 @@ export function halfTime(fits: readonly WeightedFit[], series: PreparedSeries, t
   if (crossing === null || crossing.value > Math.log(1.5)) return right;
   const value = Math.min(Math.exp(crossing.value) * spanS, spanS);
   const reach = t * crossing.se;
+  const after = series.time.findIndex((time) => time * spanS > value);
+  const before = after <= 0 ? 0 : series.time[after - 1]!;
+  const next = after < 0 ? 1 : series.time[after]!;
+  const unseen = (reachedAt(next) ?? 1) - (reachedAt(before) ?? 0) > unseenRise;
+  const lower = value * Math.exp(-reach);
+  const upper = reach > 3 ? null : value * Math.exp(reach);
   return {
     value,
     se: value * crossing.se,
-    ci95: [value * Math.exp(-reach), reach > 3 ? null : value * Math.exp(reach)],
+    ci95: unseen
+      ? [Math.min(lower, before * spanS), upper === null ? null : Math.max(upper, next * spanS)]
+      : [lower, upper],
     censored: 'none',
   };
 }

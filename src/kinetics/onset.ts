@@ -19,7 +19,9 @@ const looksPerFrame = 3.6;
 /**
  * First detection: the earliest time at which a trailing mean stands above the start level by more than chance allows
  * at the false-alarm rate, shared over the effective number of looks. Start level and errors are those of the chosen model.
- * Already above in the first frame: censored `left`; never: `right`.
+ * Already above in the first frame after dosing: censored `left` at that frame, for the change came between dosing and it;
+ * never: `right`. The interval always holds the gap to the frame before the detection: what happens between two frames is
+ * not seen (interval censoring).
  */
 export function onset(
   basis: IntervalBasis,
@@ -50,22 +52,36 @@ export function onset(
       const variance = target.variance * (squares / seen) * (common + whiteShare / seen) + startVariance;
       if (sum / seen - fit.b[0]! > limit * Math.sqrt(variance)) {
         const at = time[end]! * series.spanS;
-        if (end === 0) return { value: at, se: null, ci95: [null, at], censored: 'left' };
-        return { value: at, se: null, ci95: bracket(curve, at), censored: 'none' };
+        // A frame at the very moment of dosing shows no reaction: what stands there was there by the next frame at the latest.
+        if (end === 0 || time[end - 1] === 0) {
+          const first = at > 0 ? at : (time[1] ?? 1) * series.spanS;
+          return { value: first, se: null, ci95: [null, first], censored: 'left' };
+        }
+        return { value: at, se: null, ci95: bracket(curve, at, time[end - 1]! * series.spanS), censored: 'none' };
       }
     }
   }
   return { value: series.spanS, se: null, ci95: [series.spanS, null], censored: 'right' };
 }
 
-/** When the band's upper and lower edges reach the level that the curve has at the detection. */
-function bracket(curve: NonNullable<Fit['curve']>, at: number): readonly [number | null, number | null] {
+/**
+ * When the band's upper and lower edges reach the level that the curve has at the detection; from the last frame without
+ * detection at the latest.
+ */
+function bracket(
+  curve: NonNullable<Fit['curve']>,
+  at: number,
+  unseenS: number,
+): readonly [number | null, number | null] {
   const after = curve.timeS.findIndex((time) => time >= at);
   const level = curve.extent[after] ?? null;
-  if (level === null) return [null, null];
+  if (level === null) return [unseenS, null];
   const early = curve.upper.findIndex((value) => value >= level);
   const late = curve.lower.findIndex((value) => value >= level);
-  return [early < 0 ? null : Math.min(curve.timeS[early]!, at), late < 0 ? null : Math.max(curve.timeS[late]!, at)];
+  return [
+    early < 0 ? unseenS : Math.min(curve.timeS[early]!, unseenS),
+    late < 0 ? null : Math.max(curve.timeS[late]!, at),
+  ];
 }
 
 function effectiveLooks(time: Float64Array, { tau, whiteShare }: NoiseShape): number {

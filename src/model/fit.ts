@@ -32,7 +32,7 @@ export interface Fit {
   readonly inductionS: Estimate | null;
   /** Slow rate beside a burst, extent per second. */
   readonly backgroundRate: Estimate | null;
-  /** Extent per second at the beginning; averaged over models. */
+  /** Extent per second at the beginning; averaged over models. Of a vial that did not move: 0, no `se`, and an upper limit only. */
   readonly initialRate: Estimate | null;
   /** Averaged over models. */
   readonly halfTimeS: TimeEstimate | null;

@@ -89,26 +89,6 @@ describe('level by standards', () => {
   });
 });
 
-describe('ratios', () => {
-  it('compare with references that moved, only', () => {
-    const [sample] = samplesOf(usualVials(3, [burst(1)]));
-    expect(sample!.against.map(({ reference }) => reference)).toEqual(['P1', 'P2']);
-    expect(sample!.against[0]!.rate_ratio!.value).toBeCloseTo(3, 6);
-    expect(sample!.against[0]!.half_time_ratio!.value).toBeCloseTo(1 / 3, 6);
-    expect(sample!.against[0]!.rate_ratio!.bounded).toBe(true);
-  });
-
-  it('are unbounded when the rate of the reference is not known from zero', () => {
-    const vials = usualVials(3, [burst(1)]).map((vial) =>
-      vial.region === 'P1' ? { ...vial, fit: firstOrderFit(1 / 900, 1, 0.8) } : vial,
-    );
-    const ratio = samplesOf(vials)[0]!.against[0]!.rate_ratio!;
-    expect(ratio.bounded).toBe(false);
-    expect(ratio.ci95).toEqual([null, null]);
-    expect(ratio.se).toBeNull();
-  });
-});
-
 describe('margin in mol %', () => {
   it('is turned into extent by the dose, as a two-electron impurity', () => {
     const vials = usualVials(4, [{ role: 'sample', amounts }]);

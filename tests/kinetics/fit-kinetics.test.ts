@@ -42,6 +42,26 @@ describe('a still vial', () => {
     expect(fit.onsetS!.censored).toBe('right');
     expect(fit.reason).toMatch(/false-alarm/);
   });
+  // 40 seeded series with a true slope too faint to be seen; 95 % nominal: fewer than 34 of 40 has chance 0.3 %.
+  it('has no initial rate either, only an upper limit that holds', () => {
+    const slope = 0.002 / 7200;
+    let held = 0;
+    let still = 0;
+    for (let seed = 0; seed < 40; seed += 1) {
+      const fit = fitKinetics(
+        simulateSeries((t) => slope * t, `faint ${seed}`),
+        options,
+      );
+      if (fit.model !== 'none') continue;
+      still += 1;
+      expect(fit.initialRate).toMatchObject({ value: 0, se: null });
+      expect(fit.initialRate!.ci95[0]).toBe(0);
+      expect(fit.initialRate!.ci95[1]).toBeLessThan(0.02 / 7200);
+      if (slope <= fit.initialRate!.ci95[1]!) held += 1;
+    }
+    expect(still).toBeGreaterThan(30);
+    expect(held / still).toBeGreaterThan(0.84);
+  });
 });
 
 describe('intervals', () => {
@@ -145,6 +165,43 @@ describe('times', () => {
     });
     const quick = simulateSeries((t) => 1 - Math.exp(-t / 300), 'late', { firstS: 900 });
     expect(fitKinetics(quick, options).halfTimeS).toMatchObject({ censored: 'left', value: 900, ci95: [null, 900] });
+  });
+});
+
+describe('what no frame saw', () => {
+  const late = simulateSeries((t) => (t < 2000 ? 0 : 1 - Math.exp(-(t - 2000) / 600)), 'gap', { firstS: 0 });
+  it('a change between dosing and the first frame is censored left at that frame, never at 0', () => {
+    for (const firstS of [0, 300]) {
+      const quick = simulateSeries((t) => 1 - Math.exp(-t / 300), 'first', { firstS });
+      const { onsetS } = fitKinetics(quick, options);
+      expect(onsetS).toMatchObject({ censored: 'left', ci95: [null, onsetS!.value] });
+      expect(onsetS!.value).toBeCloseTo(firstS === 0 ? 7200 / 199 : 300, 6);
+    }
+  });
+  it('a change inside a gap of frames lies anywhere in the gap', () => {
+    const blind = {
+      ...late,
+      extent: late.extent.map((e, i) => (late.timeS[i]! > 1000 && late.timeS[i]! < 4000 ? null : e)),
+    };
+    const { onsetS, halfTimeS } = fitKinetics(blind, options);
+    for (const time of [onsetS!, halfTimeS!]) {
+      expect(time.censored).toBe('none');
+      expect(time.ci95[0]!).toBeLessThan(1000);
+      expect(time.ci95[1]!).toBeGreaterThan(4000);
+    }
+    const seen = fitKinetics(late, options).halfTimeS!;
+    expect(seen.ci95[1]! - seen.ci95[0]!).toBeLessThan(200);
+  });
+});
+
+describe('few frames', () => {
+  it('too few to tell correlation: noise counts one parameter, not three, and a rate is found', () => {
+    const series = simulateSeries((t) => 1 - Math.exp(-t / 1200), 'few frames', { count: 9, rho: 0 });
+    const fit = fitKinetics(series, options);
+    expect(fit.model).toBe('first-order');
+    // n 9: first order has at most offset, amplitude, rate and the noise's size, so a correction is left
+    expect(fit.candidates.find(({ model }) => model === 'first-order')!.aicc).not.toBeNull();
+    expect(fit.autocorrelation).toBe(0);
   });
 });
 

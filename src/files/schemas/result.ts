@@ -82,7 +82,13 @@ const sampleSchema = z.strictObject({
   bound: z.strictObject({ side: z.enum(['lower', 'upper']), value: z.number(), alpha: z.number() }).nullable(),
   within_margin: z.boolean().nullable(),
   against: z.array(
-    z.strictObject({ reference: text, rate_ratio: ratioSchema.nullable(), half_time_ratio: ratioSchema.nullable() }),
+    z.strictObject({
+      reference: text,
+      rate_ratio: ratioSchema.nullable(),
+      rate_basis: z.enum(['rate constant', 'initial rate', 'initial rate per mole']).nullable().optional(),
+      half_time_ratio: ratioSchema.nullable(),
+      reason: text.nullable().optional(),
+    }),
   ),
   level: z
     .strictObject({
