@@ -1,8 +1,9 @@
+import { assembleVial } from './assemble-vial.ts';
 import type { JudgeOutput } from './judge/types.ts';
 import type { ColourPath, ExtentSeries } from './model/extent.ts';
 import type { Fit } from './model/fit.ts';
 import type { Measurement } from './model/measurement.ts';
-import type { Result, ResultVial } from './model/result.ts';
+import type { Result } from './model/result.ts';
 import type { Run } from './model/run.ts';
 
 export interface ResultParts {
@@ -56,42 +57,10 @@ export function assembleResult(parts: ResultParts): Result {
       },
       between_vial_sd: judged.betweenVialSd,
     },
-    vials: run.vials.map((_, index) => vialOf(parts, index)),
+    vials: run.vials.map((vial, index) => assembleVial(vial, parts.series[index]!, parts.fits[index]!, judged, index)),
     samples: judged.samples,
     references: judged.references,
     reading_window: judged.readingWindow,
     checks: judged.checks,
-  };
-}
-
-function vialOf({ run, series, fits, judged }: ResultParts, index: number): ResultVial {
-  const vial = run.vials[index]!;
-  const fit = fits[index]!;
-  const hues = series[index]!.hueDeg.filter((hue) => hue !== null);
-  const first = hues[0] ?? null;
-  const last = hues[hues.length - 1] ?? null;
-  return {
-    region: vial.region,
-    label: vial.label,
-    role: vial.role,
-    group: vial.group,
-    added_run_s: series[index]!.addedRunS,
-    hue: { first_deg: first, last_deg: last, span_deg: first === null || last === null ? null : last - first },
-    extent: { at_read: judged.atRead[index]!, last: judged.last[index]! },
-    onset_s: fit.onsetS,
-    fit: {
-      model: fit.model,
-      reason: fit.reason,
-      rate_constant: fit.rateConstant,
-      amplitude: fit.amplitude,
-      induction_s: fit.inductionS,
-      background_rate: fit.backgroundRate,
-      initial_rate: fit.initialRate,
-      half_time_s: fit.halfTimeS,
-      residual_sd: fit.residualSd,
-      aicc: fit.aicc,
-      candidates: fit.candidates,
-    },
-    flags: judged.vialFlags[index]!,
   };
 }

@@ -6,6 +6,7 @@ import { judgeSamples } from './judge-samples.ts';
 import { levelOf } from './level.ts';
 import { negativeBand } from './negative-band.ts';
 import { against } from './rate-ratios.ts';
+import { ratesAtReference } from './rates-at-reference.ts';
 import { readingWindow } from './reading-window.ts';
 import { judgeReferences } from './references.ts';
 import type { JudgeInput, JudgeOutput } from './types.ts';
@@ -27,6 +28,7 @@ export function judgeRun(input: JudgeInput): JudgeOutput {
     atRead: situation.vials.map(({ atRead }) => readingEstimate(atRead)),
     last: situation.vials.map(({ last }) => readingEstimate(last)),
     vialFlags: situation.vials.map((vial) => flagsOf(situation, vial)),
+    atReferenceTemperature: situation.vials.map((vial) => ratesAtReference(input.temperature, vial)),
     samples: judged.map((sample) => ({
       ...sample.record,
       against: against(situation, sample.members),

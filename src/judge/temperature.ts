@@ -29,23 +29,50 @@ export interface TemperatureSummary {
   readonly meanC: number;
 }
 
-/** Mean over time (trapezoids), lowest and highest temperature from `fromRunS` to `toRunS`; `null` when the probe has no reading. */
+/**
+ * Mean over time (trapezoids), lowest and highest temperature from `fromRunS` to `toRunS`; the nearest reading holds where the
+ * probe began later or ended earlier. `null` when it has no reading in that time.
+ */
 export function summariseTemperature(
   probe: TemperatureColumns,
   fromRunS: number,
   toRunS: number,
 ): TemperatureSummary | null {
-  if (probe.runS.length === 0 || !(toRunS >= fromRunS)) return null;
-  const at = (runS: number): number => interpolate(probe.runS, probe.temperatureC, runS);
-  const times = [fromRunS, ...probe.runS.filter((runS) => runS > fromRunS && runS < toRunS), toRunS];
-  const values = times.map(at);
+  const { runS } = probe;
+  if (runS.length === 0 || !(toRunS >= fromRunS) || runS[0]! > toRunS || runS.at(-1)! < fromRunS) return null;
+  const times = [fromRunS, ...runS.filter((time) => time > fromRunS && time < toRunS), toRunS];
+  const values = times.map((time) => interpolate(runS, probe.temperatureC, time));
+  return { lowestC: Math.min(...values), highestC: Math.max(...values), meanC: meanOverTime(times, values) };
+}
+
+/**
+ * The steady temperature at which a reaction would have come as far: the mean of its rate over the time, not of the
+ * temperature, so that a warm hour counts for more. Same range and `null` as `summariseTemperature`.
+ */
+export function effectiveTemperature(
+  probe: TemperatureColumns,
+  fromRunS: number,
+  toRunS: number,
+  activation: ActivationEnergy = chromiumActivation,
+): number | null {
+  const summary = summariseTemperature(probe, fromRunS, toRunS);
+  if (summary === null) return null;
+  const { runS, temperatureC } = probe;
+  const times = [fromRunS, ...runS.filter((time) => time > fromRunS && time < toRunS), toRunS];
+  const rates = times.map(
+    (time) => arrheniusFactor(summary.meanC, interpolate(runS, temperatureC, time), activation).value,
+  );
+  const factor = meanOverTime(times, rates);
+  const inverse = (gasConstant * Math.log(factor)) / (activation.kjPerMol * 1000);
+  return 1 / (1 / (summary.meanC + zeroCelsius) - inverse) - zeroCelsius;
+}
+
+function meanOverTime(times: readonly number[], values: readonly number[]): number {
+  const span = times.at(-1)! - times[0]!;
+  if (!(span > 0)) return values[0]!;
   let area = 0;
   for (let i = 1; i < times.length; i += 1) area += ((values[i]! + values[i - 1]!) / 2) * (times[i]! - times[i - 1]!);
-  return {
-    lowestC: Math.min(...values),
-    highestC: Math.max(...values),
-    meanC: toRunS > fromRunS ? area / (toRunS - fromRunS) : values[0]!,
-  };
+  return area / span;
 }
 
 /** k(reference) / k(measured) by Arrhenius, with the standard uncertainty that comes from the activation energy alone. */

@@ -4,7 +4,7 @@ import type { Estimate } from '../model/estimate.ts';
 import type { ColourPath, ExtentSeries } from '../model/extent.ts';
 import type { Fit } from '../model/fit.ts';
 import type { Measurement } from '../model/measurement.ts';
-import type { Result, ResultCheck, ResultFlag, ResultSample } from '../model/result.ts';
+import type { Result, ResultAtTemperature, ResultCheck, ResultFlag, ResultSample } from '../model/result.ts';
 import type { Run, Vial } from '../model/run.ts';
 
 /** Between-vial standard deviation of extent, with degrees of freedom and where it comes from. */
@@ -48,6 +48,8 @@ export interface JudgeOutput {
   readonly atRead: readonly (Estimate | null)[];
   readonly last: readonly (Estimate | null)[];
   readonly vialFlags: readonly (readonly ResultFlag[])[];
+  /** Rates at the reference temperature; `null` without a probe or without a rate. */
+  readonly atReferenceTemperature: readonly (ResultAtTemperature | null)[];
   readonly samples: readonly ResultSample[];
   readonly references: Result['references'];
   readonly readingWindow: Result['reading_window'];

@@ -3,7 +3,7 @@ import { driftOfMixture } from './mixture.ts';
 import { effectOf, eventsOf, settlingGaps } from './events.ts';
 import { notReadSentence } from './obstacles.ts';
 import type { Situation } from './situation.ts';
-import { extentText, numberText, percentText } from './text.ts';
+import { countText, extentText, numberText, percentText } from './text.ts';
 import type { JudgedVial } from './types.ts';
 import {
   clippedShare,
@@ -42,6 +42,18 @@ function troubleFlags(situation: Situation, judged: JudgedVial): readonly Result
     found.push(flag(notRead, `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`));
   }
   if (fit.model === null) found.push(flag('no-fit', `No rate: ${fit.reason ?? 'the curve could not be fitted'}.`));
+  const { outliers } = fit;
+  if (outliers.length > 0) {
+    const at = (position: number): number | null => judged.series.timeRunS[position] ?? null;
+    found.push(
+      flag(
+        'outlying-frames',
+        `${countText(outliers.length, 'frame')} of ${judged.usable.frame.length} ${outliers.length === 1 ? 'lies' : 'lie'} outside what comes before and after (a hand, a reflection): without weight in the fitted curve.`,
+        at(outliers[0]!),
+        at(outliers.at(-1)!),
+      ),
+    );
+  }
   if (hasTwoLayers(situation, judged)) {
     found.push(
       flag(

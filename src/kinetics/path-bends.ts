@@ -24,8 +24,19 @@ export interface PathBends {
   variance(extent: number): number;
 }
 
+/** One path serves all vials of a run: its components are worked out once. Keyed by the draws, so nothing else can be told. */
+const known = new WeakMap<PathDraws['draws'], { readonly extent: PathDraws['extent']; readonly bends: PathBends }>();
+
 export function pathBends(paths: PathDraws | null): PathBends | null {
   if (paths === null || paths.draws.length < 2) return null;
+  const before = known.get(paths.draws);
+  if (before?.extent === paths.extent) return before.bends;
+  const bends = bendsOf(paths);
+  known.set(paths.draws, { extent: paths.extent, bends });
+  return bends;
+}
+
+function bendsOf(paths: PathDraws): PathBends {
   // So many draws show the spread with so many degrees of freedom: wider by Student's t against the normal.
   const widening = studentTQuantile(0.975, paths.draws.length) / normalQuantile(0.975);
   const rows = paths.draws.map((draw) =>
@@ -39,8 +50,9 @@ export function pathBends(paths: PathDraws | null): PathBends | null {
     components: principalComponents(risen, mostComponents, negligible),
     startSd: Math.sqrt(squares[0]!),
     variance: (extent) => {
-      const [cell, share] = place(extent);
-      return squares[cell]! + share * (squares[cell + 1]! - squares[cell]!);
+      const at = place(extent);
+      const cell = cellOf(at);
+      return squares[cell]! + (at - cell) * (squares[cell + 1]! - squares[cell]!);
     },
   };
 }
@@ -76,7 +88,9 @@ export function throughPath(model: KineticModel, bends: PathBends | null): Kinet
       for (let i = 0; i < time.length; i += 1) {
         const extent = value[i]!;
         const inside = extent > 0 && extent < 1;
-        const [cell, share] = place(extent);
+        const at = place(extent);
+        const cell = cellOf(at);
+        const share = at - cell;
         const rise = bend[cell + 1]! - bend[cell]!;
         value[i] = extent + bend[cell]! + share * rise;
         if (partials === null) continue;
@@ -93,8 +107,11 @@ export function throughPath(model: KineticModel, bends: PathBends | null): Kinet
   };
 }
 
-function place(extent: number): readonly [cell: number, share: number] {
-  const at = Math.min(Math.max(extent, 0), 1) * cells;
-  const cell = Math.min(Math.floor(at), cells - 1);
-  return [cell, at - cell];
+/** Position on the grid; cells have unit length. */
+function place(extent: number): number {
+  return Math.min(Math.max(extent, 0), 1) * cells;
+}
+
+function cellOf(at: number): number {
+  return Math.min(Math.floor(at), cells - 1);
 }

@@ -99,8 +99,6 @@ function binSizes(count: number): readonly number[] {
 }
 
 function typicalSe(errors: readonly (number | null)[]): number {
-  const known = errors.filter((se): se is number => se !== null && se > 0 && Number.isFinite(se));
-  if (known.length === 0) return 0;
-  known.sort((first, second) => first - second);
-  return known[known.length >> 1]!;
+  const known = Float64Array.from(errors.filter((se) => se !== null && se > 0 && Number.isFinite(se)) as number[]);
+  return known.length === 0 ? 0 : known.sort()[known.length >> 1]!;
 }

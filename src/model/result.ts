@@ -31,6 +31,16 @@ export interface ResultFlag {
   readonly to_run_s: number | null;
 }
 
+/** A vial's rates carried over to one temperature by Arrhenius; the activation energy's uncertainty (kJ/mol) is in their errors. */
+export interface ResultAtTemperature {
+  readonly reference_c: number;
+  /** Steady temperature that would have brought the vial as far while it reacted. */
+  readonly measured_c: number;
+  readonly activation_energy_kj_mol: { readonly value: number; readonly u: number };
+  readonly rate_constant: ResultRate | null;
+  readonly initial_rate: ResultEstimate | null;
+}
+
 export interface ResultVial {
   readonly region: string;
   readonly label: string;
@@ -52,6 +62,8 @@ export interface ResultVial {
     readonly induction_s: ResultEstimate | null;
     readonly background_rate: ResultEstimate | null;
     readonly initial_rate: ResultEstimate | null;
+    /** `null` without a probe or a rate. Absent in results of earlier versions. */
+    readonly at_reference_temperature?: ResultAtTemperature | null | undefined;
     readonly half_time_s: ResultTime | null;
     readonly residual_sd: number | null;
     readonly aicc: number | null;

@@ -26,6 +26,9 @@ export const ratesColumns: readonly string[] = [
   'half_time_censored',
   ...estimate('onset', '_s'),
   'onset_censored',
+  ...estimate('rate_constant_at_reference'),
+  ...estimate('initial_rate_at_reference', '_per_s'),
+  'reference_temperature_c',
   'residual_sd',
   'flags',
 ];
@@ -60,6 +63,9 @@ function row(vial: ResultVial, result: Result): readonly CsvValue[] {
     fit.half_time_s?.censored ?? null,
     ...cells(vial.onset_s),
     vial.onset_s?.censored ?? null,
+    ...cells(fit.at_reference_temperature?.rate_constant ?? null),
+    ...cells(fit.at_reference_temperature?.initial_rate ?? null),
+    fit.at_reference_temperature?.reference_c ?? null,
     fit.residual_sd,
     vial.flags.map(({ code }) => code).join(' '),
   ];

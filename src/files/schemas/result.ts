@@ -51,6 +51,16 @@ const fitSchema = z.strictObject({
   induction_s: estimateSchema.nullable(),
   background_rate: estimateSchema.nullable(),
   initial_rate: estimateSchema.nullable(),
+  at_reference_temperature: z
+    .strictObject({
+      reference_c: z.number(),
+      measured_c: z.number(),
+      activation_energy_kj_mol: z.strictObject({ value: z.number(), u: z.number() }),
+      rate_constant: rateSchema.nullable(),
+      initial_rate: estimateSchema.nullable(),
+    })
+    .nullable()
+    .optional(),
   half_time_s: timeSchema.nullable(),
   residual_sd: number,
   aicc: number,
