@@ -11,6 +11,7 @@ import type { Transfer } from './model/run.ts';
 import { cropMarginPixels, describeMotion } from './motion/index.ts';
 import { backgroundRegions } from './background-regions.ts';
 import { lookAhead } from './look-ahead.ts';
+import { placeRig } from './place-rig.ts';
 import { readChart } from './read-chart.ts';
 import { readFrames } from './read-frames.ts';
 
@@ -28,9 +29,11 @@ export interface MeasureRequest {
 
 /** The slow half: every frame's crops to robust colours, motion followed, light corrected. Memory does not grow with pixels. */
 export async function measureSource(request: MeasureRequest): Promise<Measurement> {
-  const { source, rig, regions } = request;
+  const { source } = request;
   const frame = { width: source.info.width, height: source.info.height };
-  checkFrameSize(rig, frame);
+  checkFrameSize(request.rig, frame);
+  const { rig, notes: placing } = await placeRig(source, request.rig);
+  const regions = request.regions.map(({ id }) => rig.regions.find((region) => region.id === id)!);
   const transfer = transferOf(request.transfer, source.info.transferTag);
   const white = rig.white;
   const background = white.length > 0 ? [] : backgroundRegions(rig);
@@ -107,6 +110,7 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     scale: keptShifts.map((shift) => shift?.scale ?? null),
   };
   const notes: MeasurementNote[] = [
+    ...placing,
     ...describeMotion(used.timeRunS, motion),
     ...corrected.notes,
     ...(followed ? [] : [notFollowed]),

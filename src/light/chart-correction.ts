@@ -78,7 +78,7 @@ export function chartCorrection(
   const kept = withoutStrange(usable, leftOut);
   if (kept === null) {
     return refused(
-      'the colours do not match the table: are its corners in the order top left, top right, bottom right, bottom left, and is it the table of this chart?',
+      'its colours do not match the table (corners are given in the order top left, top right, bottom right, bottom left; or the table is another chart\u2019s)',
       0,
     );
   }
@@ -87,7 +87,7 @@ export function chartCorrection(
   if (fit === null) return refused('no fit was found', kept.length);
   if (mean(fit.leftOutDeltaE) > poorDeltaE) {
     return refused(
-      'colours are still far off after the fit: is it the table of this chart, and the chart in the light of the vials?',
+      'its colours are far off the table even after the fit (corners misplaced, another chart\u2019s table, or another light on it than on the vials)',
       kept.length,
       fit,
     );
