@@ -24,7 +24,7 @@ import type { Reaction } from './model/reaction.ts';
 import type { Run } from './model/run.ts';
 import { compareWithPlan } from './plan/compare.ts';
 import { amountsOf } from './reaction/amounts.ts';
-import { refuseSingleFrame } from './refuse-single-frame.ts';
+import { glanceRemarks, refuseSingleFrame } from './refuse-single-frame.ts';
 import { writeReport } from './report/write-report.ts';
 
 export interface Progress {
@@ -204,7 +204,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     version: request.version,
     madeAt: request.clock(),
     inputs: request.inputs,
-    remarks: [...assumptions, ...(request.remarks ?? [])],
+    remarks: [...glanceRemarks(measurement), ...assumptions, ...(request.remarks ?? [])],
   });
   const result =
     foretold === null ? found : { ...found, checks: [...found.checks, ...compareWithPlan(foretold, found)] };

@@ -1,3 +1,4 @@
+import path from 'node:path';
 import { formatDuration } from '../report/duration.ts';
 import { escapeXml } from '../report/escape.ts';
 import { type FrameInQuestion, pictureWidth } from './frames-in-question.ts';
@@ -36,14 +37,15 @@ export function contactSheetSvg(name: string, frames: readonly FrameInQuestion[]
   );
 }
 
-function cellSvg({ index, timeRunS, reason, picture }: FrameInQuestion, x: number, y: number, height: number): string {
+function cellSvg(frame: FrameInQuestion, x: number, y: number, height: number): string {
+  const { index, timeRunS, reason, picture, file } = frame;
   const shown =
     picture === null
       ? `<rect x="${x}" y="${y}" width="${pictureWidth}" height="${height}" fill="none" stroke="${grey}"/>` +
         `<text x="${x + pictureWidth / 2}" y="${y + height / 2}" text-anchor="middle" fill="${grey}">nothing to see</text>`
       : `<image x="${x}" y="${y}" width="${picture.width}" height="${picture.height}" xlink:href="data:image/jpeg;base64,${picture.jpegBase64}"/>`;
   const when = timeRunS === null ? '' : `, ${formatDuration(timeRunS)}`;
-  const words = broken(reason).map(
+  const words = broken(file === null ? reason : `${path.posix.basename(file)}: ${reason}`).map(
     (part, at) => `<text x="${x}" y="${y + height + line * (2 + at)}" fill="${ink}">${escapeXml(part)}</text>`,
   );
   return (

@@ -9,6 +9,8 @@ export interface FrameInQuestion {
   /** `null`: it has no time. */
   readonly timeRunS: number | null;
   readonly reason: string;
+  /** A still's file, relative to the run file; `null` for film. */
+  readonly file: string | null;
   /** `null`: it cannot be read, so there is nothing to see. */
   readonly picture: SheetPicture | null;
 }
@@ -22,6 +24,7 @@ export interface SheetPicture {
 export interface LookedFrame {
   readonly index: number;
   readonly timeRunS: number;
+  readonly file: string | null;
   /** In the order of the regions. */
   readonly looks: readonly RegionLook[];
 }
@@ -30,7 +33,7 @@ export interface LookedFrame {
 export function judgeLooks(
   frames: readonly LookedFrame[],
   vialCount: number,
-): readonly { readonly index: number; readonly timeRunS: number; readonly reason: string }[] {
+): readonly (Omit<FrameInQuestion, 'picture' | 'timeRunS'> & { readonly timeRunS: number })[] {
   const count = frames[0]?.looks.length ?? 0;
   const columns = Array.from({ length: count }, (_, at) => ({
     id: frames[0]!.looks[at]!.id,
@@ -43,9 +46,9 @@ export function judgeLooks(
     patches: columns.slice(vialCount),
     motionConfidence: [],
   });
-  return frames.flatMap(({ index, timeRunS }, at) => {
+  return frames.flatMap(({ index, timeRunS, file }, at) => {
     const reason = reasons[at] ?? null;
-    return reason === null ? [] : [{ index, timeRunS, reason }];
+    return reason === null ? [] : [{ index, timeRunS, file, reason }];
   });
 }
 

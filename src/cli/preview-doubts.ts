@@ -2,6 +2,7 @@ import { areaOf, overlapOf } from '../files/region-geometry.ts';
 import type { Run } from '../model/run.ts';
 import { formatDuration } from '../report/duration.ts';
 import { frameRanges } from '../report/frame-ranges.ts';
+import { fewKeyFrames } from '../refuse-single-frame.ts';
 import type { PreviewGlance, RegionLook } from './preview-glance.ts';
 
 /** Something that the user should know before the long run. */
@@ -55,7 +56,7 @@ function framesDoubts({ inQuestion, framesLookedAt }: PreviewGlance): Doubt[] {
     const first = frames[0]!;
     const from = first.timeRunS === null ? '' : ` (from ${formatDuration(first.timeRunS)})`;
     return warn(
-      `${frames.length} of ${framesLookedAt} frames looked at cannot be used: ${shortened(ranges)}${from}: ${first.reason}`,
+      `${frames.length} of ${framesLookedAt} frames looked at cannot be used: ${shortened(ranges)}${from}: ${first.file === null ? '' : `${frames.length === 1 ? '' : 'first '}${first.file}: `}${first.reason}`,
     );
   });
 }
@@ -66,11 +67,13 @@ function shortened(ranges: readonly string[]): string {
   return ranges.length <= 5 ? shown : `${shown} and ${ranges.length - 5} more stretches`;
 }
 
-function timeDoubts(run: Run, { info: source, framesLookedAt, inQuestion }: PreviewGlance): Doubt[] {
+function timeDoubts(run: Run, { info: source, framesLookedAt, inQuestion, everyFrame }: PreviewGlance): Doubt[] {
   const doubts: Doubt[] = [];
   const end = source.durationS;
-  if (framesLookedAt - inQuestion.length < 2)
-    doubts.push(warn('only one frame can be used: nothing can be followed over time'));
+  if (everyFrame && framesLookedAt - inQuestion.length < 2)
+    doubts.push(warn('fewer than two frames can be used: nothing can be followed over time, and analyse will refuse'));
+  if (!everyFrame && framesLookedAt < fewKeyFrames && source.kind === 'video')
+    doubts.push(info(`only ${framesLookedAt} frames of the film are key frames, and only those were looked at here`));
   if (run.readAtS === null)
     doubts.push(info('no reading time is declared (read_at_s): samples are compared at the end of the run'));
   if (end === null) return doubts;

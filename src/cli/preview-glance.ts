@@ -3,6 +3,7 @@ import { boundsOf, contains } from '../files/region-geometry.ts';
 import type { CropRequest, RegionPixels, RgbImage, SourceInfo } from '../model/frame.ts';
 import type { Region } from '../model/region.ts';
 import type { Run } from '../model/run.ts';
+import { singleFrame } from '../refuse-single-frame.ts';
 import { checkFrameSize } from './check-frame-size.ts';
 import { choosePictured, type FrameInQuestion, judgeLooks, type LookedFrame, pictureAt } from './frames-in-question.ts';
 
@@ -29,6 +30,8 @@ export interface PreviewGlance {
   /** Those of them that are worth a look, with their pictures. */
   readonly pictured: readonly FrameInQuestion[];
   readonly framesLookedAt: number;
+  /** `false`: only key frames of a film, or some pictures of a series. */
+  readonly everyFrame: boolean;
 }
 
 /**
@@ -45,7 +48,8 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
   const request = { parts: run.source, timing: run.timing, baseDir };
   let source = await openSource(request);
   const { kind, width, height, frameCount } = source.info;
-  if (width * height * (frameCount ?? Infinity) > everyFrameBelow[kind]) {
+  const everyFrame = width * height * (frameCount ?? Infinity) <= everyFrameBelow[kind];
+  if (!everyFrame) {
     await source.close();
     source = await openSource({ ...request, glance: true });
   }
@@ -59,13 +63,16 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
     let framesLookedAt = 0;
     for await (const frame of source.frames(crops)) {
       onFrame((framesLookedAt += 1));
-      const { index, timeRunS } = frame;
-      if (frame.kind === 'rejected') inQuestion.push({ index, timeRunS, reason: frame.reason });
+      const { index, timeRunS, file } = frame;
+      if (frame.kind === 'rejected') inQuestion.push({ index, timeRunS, file, reason: frame.reason });
       else {
         const looks = frame.regions.map((pixels, at) => lookOf(pixels, regions[at]!, frame.timeRunS));
-        looked.push({ index, timeRunS: frame.timeRunS, looks });
+        looked.push({ index, timeRunS: frame.timeRunS, file, looks });
       }
     }
+    // As analyse does; a panel for match may be a single picture.
+    const panel = run.vials.some(({ role }) => role === 'known');
+    if (everyFrame && looked.length < 2 && !panel) throw singleFrame(run, inQuestion);
     const judged = judgeLooks(looked, run.rig.regions.length);
     const readable = new Set(judged.map(({ index }) => index));
     const all = [...inQuestion, ...judged].sort((first, second) => first.index - second.index);
@@ -80,7 +87,7 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
     const dosedS = Math.max(0, ...run.vials.map(({ addedRunS }) => addedRunS ?? 0));
     const still = await source.still((seen.find(({ timeRunS }) => timeRunS >= dosedS) ?? seen[0])?.timeRunS ?? dosedS);
     return {
-      ...{ info: source.info, still: still.image, framesLookedAt, pictured },
+      ...{ info: source.info, still: still.image, framesLookedAt, everyFrame, pictured },
       inQuestion: all.map((one) => ({ ...one, picture: null })),
       // Glare and light are told of frames that will be used.
       looks: seen.flatMap(({ looks }) => looks),

@@ -10,6 +10,7 @@ import {
 import { controlsFailed } from '../judge/controls.ts';
 import type { Result } from '../model/result.ts';
 import { analyseRun } from '../pipeline.ts';
+import { fewKeyFrames } from '../refuse-single-frame.ts';
 import { judgementsOf } from './judgements.ts';
 import { historyFrom } from './read-overview.ts';
 import { inputsOf, sha256Of } from './run-inputs.ts';
@@ -77,7 +78,12 @@ export async function analyseFile(file: string, options: AnalyseOptions = {}): P
 /** {@link analyseFile}, with the summary on stderr and, where asked, the result on stdout; the exit code. */
 export async function runAnalyse(file: string, options: AnalyseOptions = {}): Promise<number> {
   const { result, outDir, exitCode } = await analyseFile(file, options);
-  if (options.quiet !== true) process.stderr.write(summaryOf(result, shownPath(path.join(outDir, 'report.html'))));
+  if (options.quiet !== true) {
+    process.stderr.write(summaryOf(result, shownPath(path.join(outDir, 'report.html'))));
+    const { glance, frames } = result.run;
+    if (glance && frames.read < fewKeyFrames)
+      process.stderr.write(`This glance saw ${frames.read} frames only: analyse without --glance before concluding.\n`);
+  }
   if (options.json === true) process.stdout.write(`${JSON.stringify(result)}\n`);
   return exitCode;
 }

@@ -53,9 +53,10 @@ export async function runPreview(file: string, options: PreviewOptions): Promise
       contact_sheet: sheet === null ? null : shownPath(sheet),
       source: glance.info,
       frames_looked_at: glance.framesLookedAt,
-      frames_in_question: glance.inQuestion.map(({ index, timeRunS, reason }) => ({
+      frames_in_question: glance.inQuestion.map(({ index, timeRunS, file, reason }) => ({
         index,
         time_run_s: timeRunS,
+        file,
         reason,
       })),
       doubts,
@@ -77,7 +78,7 @@ async function writeSheet(run: Run, glance: PreviewGlance, picture: string): Pro
 }
 
 function sourceWords(run: Run, info: SourceInfo): string {
-  const frames = info.frameCount === null ? '' : `${info.frameCount} frames, `;
+  const frames = info.frameCount === null ? '' : `${info.frameCount} ${info.frameCount === 1 ? 'frame' : 'frames'}, `;
   const duration = info.durationS === null ? '' : `, ${formatDuration(info.durationS)}`;
   return `${run.name}: ${info.kind}, ${frames}${info.width} x ${info.height}, ${info.codec}, ${info.bitDepth} bit${duration}`;
 }

@@ -15,8 +15,10 @@ export interface StartFacts {
 /** The commented run.yaml to fill. What cannot be known is left blank, so that it is asked for and never guessed. */
 export function startRunText({ name, source, info, times }: StartFacts): string {
   const what = info.kind === 'video' ? 'film' : 'stills';
-  const frames = info.frameCount === null ? 'frames not counted' : `${info.frameCount} frames`;
-  const playback = info.kind === 'video' && info.durationS !== null ? `, ${frames}` : `, ${frames}`;
+  const frames =
+    info.frameCount === null
+      ? 'frames not counted'
+      : `${info.frameCount} ${info.frameCount === 1 ? 'frame' : 'frames'}`;
   return `# A run: one rack followed over time. Fill in what is marked <-, then:
 #   vialapse rig ${shellWord(source)}     place the vials on a frame
 #   vialapse preview run.yaml     see whether everything is read as meant
@@ -24,7 +26,7 @@ export function startRunText({ name, source, info, times }: StartFacts): string 
 schema: vialapse/run@1
 name: ${scalar(name)}
 rig: rig.json
-source: ${scalar(source)}     # ${what} of ${info.width} x ${info.height} pixels${playback}
+source: ${scalar(source)}     # ${what} of ${info.width} x ${info.height} pixels, ${frames}
 
 # How the frames get their times; exactly one of:
 #   interval_s: seconds between two frames | clock: exif (stills) | speed: real seconds per second of playback (films)
@@ -82,4 +84,8 @@ function scalar(text: string): string {
   return stringify(text, { lineWidth: 0, blockQuote: false }).trim();
 }
 
-const shellWord = (text: string): string => (/^[\w./-]+$/.test(text) ? text : `'${text.replaceAll("'", "'\\''")}'`);
+/** Text as one word at a prompt, never taken for an option. */
+export function shellWord(text: string): string {
+  const safe = text.startsWith('-') ? `./${text}` : text;
+  return /^[\w./-]+$/.test(safe) ? safe : `'${safe.replaceAll("'", "'\\''")}'`;
+}

@@ -23,6 +23,8 @@ export async function readTextFile(file: string, limit: number = textSizeLimit):
     if (facts.isDirectory()) {
       throw new UserError({ code: 'not-a-file', message: 'this is a folder, a file was expected', file: shown });
     }
+    // A device would be read for ever, a pipe waited for.
+    if (!facts.isFile()) throw new UserError({ code: 'not-a-file', message: 'this is not a file', file: shown });
     if (facts.size > limit) {
       throw new UserError({
         code: 'file-too-large',

@@ -3,12 +3,14 @@ import type { Finding } from './findings.ts';
 import { nearest } from './nearest.ts';
 import { sampleAmountFindings, uncertaintyFindings } from './amount-checks.ts';
 import { timingKeys, type RunFile } from './schemas/run.ts';
+import { sourceFindings } from './source-checks.ts';
 import { vialFindings } from './vial-checks.ts';
 
 /** What is wrong in a run file beyond its shape and the files it names. */
 export function runFindings(run: RunFile, rig: Rig): Finding[] {
   return [
     ...timingFindings(run.timing),
+    ...sourceFindings(run),
     ...marginFindings(run),
     ...eventFindings(run, rig),
     ...uncertaintyFindings(run.dose, ['dose']),

@@ -16,10 +16,11 @@ export interface OpenContext {
   readonly ffmpegPath: string | null;
 }
 
-/** How a file is called towards the user: relative to the run file, with forward slashes. */
+/** How a file is called towards the user: relative to the run file, with forward slashes, control characters as codes. */
 export function shownName(baseDir: string, file: string): string {
   const relative = path.relative(baseDir, file);
-  return (relative === '' ? path.basename(file) : relative).split(path.sep).join('/');
+  const name = (relative === '' ? path.basename(file) : relative).split(path.sep).join('/');
+  return name.replace(/\p{Cc}/gu, (character) => `\\u{${character.codePointAt(0)!.toString(16)}}`);
 }
 
 /**
@@ -105,7 +106,8 @@ async function look({ file }: SourcePart, { baseDir }: OpenContext): Promise<Fou
   const shown = shownName(baseDir, file);
   const entry = await stat(file).catch((error: NodeJS.ErrnoException) => error);
   if (!(entry instanceof Error)) {
-    if (entry.isDirectory()) return { files: await some(stillsInFolder(file), shown), single: false, folder: file };
+    if (entry.isDirectory())
+      return { files: await some(stillsInFolder(file), shown, file), single: false, folder: file };
     if (!entry.isFile())
       throw new UserError({
         code: 'source-not-file',
@@ -135,19 +137,31 @@ async function look({ file }: SourcePart, { baseDir }: OpenContext): Promise<Fou
     code: permitted ? 'source-missing' : 'source-denied',
     file: shown,
     message: permitted ? 'the source does not exist' : 'the source may not be read',
-    hint: permitted ? 'paths in a run file are relative to that file' : 'check its permissions',
+    hint: permitted
+      ? 'check the name and where it lies; paths in a run file are relative to that file'
+      : 'check its permissions',
     cause: entry,
   });
 }
 
-async function some(listing: Promise<readonly string[]>, shown: string): Promise<readonly string[]> {
+async function some(
+  listing: Promise<readonly string[]>,
+  shown: string,
+  folder: string | null = null,
+): Promise<readonly string[]> {
   const files = await listing;
   if (files.length > 0) return files;
+  // Cameras begin a new folder after some hundred pictures: 100…, 101….
+  const below = folder === null ? [] : (await filesMatching(path.join(folder, '*', '*'))).filter(isStill);
+  const ending = below.length === 0 ? '' : path.extname(below[0]!);
   throw new UserError({
     code: 'no-pictures',
     file: shown,
     message: 'no pictures here',
     expected: 'files ending in .jpg, .png, .tif, .webp, .avif or .heic',
-    hint: 'pictures in folders below are found with a pattern such as rack/**/*.jpg',
+    hint:
+      below.length === 0
+        ? 'pictures in folders below are found with a pattern such as rack/**/*.jpg'
+        : `${below.length} lie in folders below; give the pattern "${shown}/*/*${ending}"`,
   });
 }

@@ -28,11 +28,22 @@ export function register(program: Command): void {
 }
 
 async function start(source: string, options: StartOptions): Promise<void> {
-  const [{ existsSync }, { shownPath, writeFileAtomically }, { startRigText, startRunText }] = await Promise.all([
-    import('node:fs'),
-    import('../../files/index.ts'),
-    import('../start-files.ts'),
-  ]);
+  const [{ existsSync }, { shownPath, writeFileAtomically }, { shellWord, startRigText, startRunText }, words] =
+    await Promise.all([
+      import('node:fs'),
+      import('../../files/index.ts'),
+      import('../start-files.ts'),
+      import('../printable.ts'),
+    ]);
+  const { printable, wrapped } = words;
+  if (/\p{Cc}/u.test(source)) {
+    throw new UserError({
+      code: 'source-name',
+      message: 'the name of the source has a line break or another control character, which a run file cannot hold',
+      got: JSON.stringify(source),
+      hint: 'rename it',
+    });
+  }
   const absolute = path.resolve(source);
   const folder = path.resolve(options.out ?? path.dirname(absolute));
   const runFile = path.join(folder, 'run.yaml');
@@ -55,9 +66,12 @@ async function start(source: string, options: StartOptions): Promise<void> {
   await writeFileAtomically(rigFile, startRigText(name, info));
   await writeFileAtomically(runFile, startRunText(facts));
   const [shownRun, shownRig] = [shownPath(runFile), shownPath(rigFile)];
-  for (const note of info.notes) process.stderr.write(`  ${note.message}\n`);
-  process.stderr.write(`Wrote ${shownRun} and ${shownRig}.\n`);
-  process.stderr.write(`Next: fill in what is marked <- in ${shownRun}, and place the vials: vialapse rig ${source}\n`);
+  const lines = [
+    ...info.notes.map(({ message }) => `  ${wrapped(message, 78, '    ')}`),
+    `Wrote ${shownRun} and ${shownRig}.`,
+    `Next: fill in what is marked <- in ${shownRun}, and place the vials: vialapse rig ${shellWord(source)}`,
+  ];
+  process.stderr.write(`${printable(lines.join('\n'))}\n`);
   if (options.json === true) {
     process.stdout.write(`${JSON.stringify({ run: shownRun, rig: shownRig, times, source: info })}\n`);
   }

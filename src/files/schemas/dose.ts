@@ -1,8 +1,8 @@
 import { z } from 'zod';
 import { lineSchema } from './text.ts';
 
-const amount = z.number().nonnegative();
-const positive = z.number().positive();
+const amount = z.number().nonnegative().max(1e6);
+const positive = z.number().positive().max(1e6);
 /** Standard uncertainty of the value whose name comes before `_u`, in the same unit. */
 const uncertainty = z.number().nonnegative().optional();
 

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { doseSchema } from './dose.ts';
+import { intervalSchema, laterSecondsSchema, runSecondsSchema, speedSchema } from './seconds.ts';
 import { lineSchema, nameSchema, notesSchema, pathSchema } from './text.ts';
 import { vialSchema } from './vial.ts';
 
@@ -11,9 +12,9 @@ export const timingKeys = ['interval_s', 'clock', 'speed'] as const;
 
 export const timingSchema = z
   .strictObject({
-    interval_s: z.number().positive().optional(),
+    interval_s: intervalSchema.optional(),
     clock: z.literal('exif').optional(),
-    speed: z.number().positive().optional(),
+    speed: speedSchema.optional(),
     clock_readings: z
       .array(z.strictObject({ camera: clockSchema, actual: clockSchema }))
       .min(1)
@@ -25,7 +26,7 @@ export const timingSchema = z
 const sourceSchema = z.union([
   pathSchema,
   z
-    .array(z.strictObject({ file: pathSchema, starts_run_s: z.number().nonnegative().optional() }))
+    .array(z.strictObject({ file: pathSchema, starts_run_s: runSecondsSchema.optional() }))
     .min(1)
     .max(1000),
 ]);
@@ -38,7 +39,7 @@ export const runSchema = z.strictObject({
   source: sourceSchema,
   timing: timingSchema,
   reaction: pathSchema,
-  read_at_s: z.number().positive().optional(),
+  read_at_s: laterSecondsSchema.optional(),
   alpha: z.number().positive().max(0.5).optional(),
   margin: z.number().gt(0).lt(1).optional(),
   margin_mol_percent: z.number().gt(0).lt(100).optional(),
@@ -47,7 +48,7 @@ export const runSchema = z.strictObject({
   plan: pathSchema.optional(),
   temperature: pathSchema.optional(),
   events: z
-    .array(z.strictObject({ at_run_s: z.number().nonnegative(), what: lineSchema, region: nameSchema.optional() }))
+    .array(z.strictObject({ at_run_s: runSecondsSchema, what: lineSchema, region: nameSchema.optional() }))
     .max(1000)
     .optional(),
   record: z.record(nameSchema, notesSchema.nullable()).optional(),

@@ -50,13 +50,19 @@ export const pixelLimit = 300e6;
 /** Reads size, depth, profile and EXIF of a picture without decoding it. Never throws for a bad file: says so. */
 export async function readStillFacts(file: string): Promise<StillFacts> {
   const entry = await stat(file).catch(() => null);
-  if (entry === null) return { file, problem: 'the file is missing' };
+  if (entry === null) return { file, problem: 'the file is missing, or a link to nowhere' };
+  // A device or pipe would be read for ever.
+  if (!entry.isFile()) return { file, problem: 'neither a file nor a link to one' };
   if (entry.size === 0) return { file, problem: 'the file is empty (0 bytes)' };
   let meta: Metadata;
   try {
     meta = await sharp(file, { limitInputPixels: pixelLimit }).metadata();
   } catch (error) {
-    return { file, problem: `not a readable picture (${firstLine(error)})` };
+    const words = firstLine(error);
+    const problem = words.includes('exceeds pixel limit')
+      ? `it claims more pixels than any camera's picture has (over ${pixelLimit / 1e6} million)`
+      : `not a readable picture (${words})`;
+    return { file, problem };
   }
   if (meta.space === 'cmyk') return { file, problem: cmykProblem };
   const coded = meta.format === 'heif' && meta.icc === undefined ? await readNclx(file) : null;

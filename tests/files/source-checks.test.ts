@@ -1,0 +1,81 @@
+import { describe, expect, it } from 'vitest';
+import { writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { UserError } from '../../src/errors.ts';
+import { loadRun } from '../../src/files/index.ts';
+import { runText, workspace, writeRun } from './workspace.ts';
+
+const folder = workspace();
+for (const name of ['a.mp4', 'b.mp4']) writeFileSync(path.join(folder, name), 'film');
+
+async function refused(from: string, to: string): Promise<UserError> {
+  expect(runText).toContain(from);
+  return loadRun(writeRun(folder, { run: runText.replace(from, to) })).then(
+    () => {
+      throw new Error('it was read');
+    },
+    (error: unknown) => {
+      if (error instanceof UserError) return error;
+      throw error;
+    },
+  );
+}
+
+const source = 'source: overnight.mp4';
+const timing = 'timing: { interval_s: 20 }';
+const reading = (camera: string): string =>
+  `timing: { clock: exif, clock_readings: [{ camera: ${camera}, actual: 2026-03-01T18:00 }] }`;
+
+describe('lists of files', () => {
+  it.each([
+    ['a file twice', source, 'source: [{ file: a.mp4 }, { file: ./a.mp4 }]', 'part-twice', 'source[1].file'],
+    [
+      'parts against time',
+      source,
+      'source: [{ file: b.mp4, starts_run_s: 900 }, { file: a.mp4, starts_run_s: 0 }]',
+      'parts-unordered',
+      'source[1].starts_run_s',
+    ],
+  ])('refuses %s', async (_, from, to, code, key) => {
+    expect((await refused(from, to)).details).toMatchObject({ code, key, line: 4 });
+  });
+
+  it('takes parts in order, with and without their starts', async () => {
+    const run = runText.replace(source, 'source: [{ file: a.mp4, starts_run_s: 10 }, { file: b.mp4 }]');
+    expect((await loadRun(writeRun(folder, { run }))).source.map(({ startsRunS }) => startsRunS)).toEqual([10, null]);
+  });
+});
+
+describe('numbers, dates and keys that no bench has', () => {
+  it.each([
+    ['an interval beyond all time', timing, 'timing: { interval_s: 1e308 }', 'out-of-range'],
+    ['an interval of nothing worth', timing, 'timing: { interval_s: 1e-300 }', 'out-of-range'],
+    ['a speed beyond all time', timing, 'timing: { speed: 1e300 }', 'out-of-range'],
+    ['a number too large to be one', timing, 'timing: { interval_s: 1e999 }', 'wrong-type'],
+    ['a reading time of ages', 'name: lot-07', 'name: lot-07\nread_at_s: 1e15', 'out-of-range'],
+    ['a dose after ages', 'added_run_s: 20', 'added_run_s: 9e99', 'out-of-range'],
+    ['a word for a number', 'added_run_s: 20', 'added_run_s: yes', 'wrong-type'],
+    ['30 February', timing, reading('2026-02-30T18:00'), 'no-such-date'],
+    ['25 o’clock', timing, reading('2026-02-03T25:00'), 'no-such-date'],
+    ['a merge key', 'name: lot-07', 'name: lot-07\n<<: { alpha: 0.2 }', 'unknown-key'],
+    ['a key twice inside', 'role: sample', 'role: sample\n    role: negative', 'duplicate-key'],
+  ])('refuses %s', async (_, from, to, code) => {
+    const error = await refused(from, to);
+    expect(error.details.code, error.message).toBe(code);
+    expect(error.details.line).toBeGreaterThan(0);
+  });
+
+  it.each([
+    ['2026-03-01', '2026-03-01'],
+    ['0x1F', '0x1F'],
+    ['007', '007'],
+    ['!!js/function "x"', 'x'],
+  ])('a name is text, whatever else it looks like: %s', async (written, name) => {
+    expect((await loadRun(writeRun(folder, { run: runText.replace('lot-07', written) }))).name).toBe(name);
+  });
+
+  it('refuses devices, which would be read for ever', async () => {
+    expect((await refused('rig: rig.json', 'rig: /dev/zero')).code).toBe('not-a-file');
+    await expect(loadRun('/dev/zero')).rejects.toMatchObject({ code: 'not-a-file' });
+  });
+});
