@@ -6,9 +6,12 @@ import { channels, luminanceWeights, perChannel, standardErrorOf } from './chann
 import type { PerChannel } from './channels.ts';
 import { commonGain } from './common-gain.ts';
 import type { CommonGain } from './common-gain.ts';
-import { describeLight, describeSettings } from './describe-light.ts';
+import { describeGaps } from './describe-gaps.ts';
+import { describeLight } from './describe-light.ts';
+import { describeSettings, settingsKnown } from './camera-settings.ts';
 import { fillGaps } from './fill-gaps.ts';
 import { findSteps } from './find-steps.ts';
+import { mendMovedPatches } from './moved-patches.ts';
 import { coderHoldsBlocks, raiseErrors, withHeldBlocks } from './observed-error.ts';
 import { median } from './robust.ts';
 import { sharedFlicker, smoothSeries } from './smooth-gain.ts';
@@ -60,8 +63,16 @@ export function correctLight(asRead: LightInput): CorrectedLight {
   const { timeRunS, vials, patches, centres } = input;
   const notes: MeasurementNote[] = [...describeSettings(timeRunS, input.settings), ...(held ? [heldBlocks] : [])];
   const sorted = usableReferences(patches, timeRunS);
-  notes.push(...sorted.notes);
-  if (sorted.references.length > 0) return withReferences(input, sorted.references, 'patches', notes);
+  const mended = mendMovedPatches(sorted.references, vials, timeRunS);
+  notes.push(...sorted.notes, ...mended.notes);
+  const gaps = (regions: readonly RegionColours[], who: string, corrected: boolean): void => {
+    notes.push(...describeGaps({ timeRunS, regions, who, corrected, settings: input.settings }));
+  };
+  if (mended.references.length > 0) {
+    const seen = mended.references.map(({ region }) => region);
+    gaps(seen, 'the neutral patches', true);
+    return withReferences(input, mended.references, 'patches', notes);
+  }
   const background = usableReferences(input.backgrounds, timeRunS).references;
   const spanning = spansFrame(
     background.map(({ region }) => centres[region.id]),
@@ -77,13 +88,19 @@ export function correctLight(asRead: LightInput): CorrectedLight {
     toRunS: null,
     region: null,
   });
+  const seen = spanning ? background.map(({ region }) => region) : vials;
+  gaps(seen, spanning ? 'the background' : 'the vials', spanning);
   if (spanning) return withReferences(input, background, 'background', notes);
   const ones: Column = timeRunS.map(() => 1);
   const unknown: Column = timeRunS.map(() => null);
   return {
     vials: vials.map(raiseErrors),
     patches: [...patches],
-    light: { basis: 'none', redGain: ones, greenGain: ones, blueGain: ones, gainSe: unknown, driftRange: null },
+    light: {
+      basis: 'none',
+      ...{ redGain: ones, greenGain: ones, blueGain: ones, gainSe: unknown, driftRange: null },
+      settings: settingsKnown(input.settings),
+    },
     notes,
   };
 }
@@ -148,6 +165,9 @@ function withReferences(
       blueGain: multiplier.blue,
       gainSe,
       driftRange: Math.expm1(range),
+      unevenness: plane.unevenness,
+      uncorrectedUnevenness: plane.left,
+      settings: settingsKnown(input.settings),
     },
     notes,
   };

@@ -1,4 +1,3 @@
-import type { CameraSettings } from '../model/frame.ts';
 import type { MeasurementNote } from '../model/measurement.ts';
 import { channels } from './channels.ts';
 import type { Channel, PerChannel } from './channels.ts';
@@ -98,52 +97,31 @@ function describeDrift({ timeRunS, common, steps }: LightFindings): MeasurementN
   return notes;
 }
 
+/** Lasting differences that a plane leaves are called tone mapping from here on. Chosen: three times what lamps and shadows of modelled racks leave. */
+const smallestToneMapping = 0.01;
+
 function describeUnevenness({ timeRunS, references, plane, basis }: LightFindings): MeasurementNote[] {
   if (references.length < 2 || plane.unevenness < 0.01) return [];
+  const whole = { fromRunS: timeRunS[0] ?? null, toRunS: timeRunS.at(-1) ?? null, region: null };
+  const who = basis === 'patches' ? 'The neutral patches' : 'The pieces of background';
+  if ((plane.left ?? 0) > smallestToneMapping) {
+    return [
+      {
+        ...whole,
+        code: 'light-tone-mapping',
+        severity: 'warn',
+        message: `${who} changed differently (by ${percent(plane.unevenness)}), and not as light from one side does: a plane through them leaves ${percent(plane.left!)}. The camera brightens parts of the picture by itself (local tone mapping, HDR), or something cast a shadow. Errors were widened; turn automatic contrast off.`,
+      },
+    ];
+  }
   return [
     {
+      ...whole,
       code: 'patches-disagree',
       severity: plane.unevenness > 0.05 ? 'warn' : 'info',
-      message: `${basis === 'patches' ? 'The neutral patches' : 'The pieces of background'} changed differently (by ${percent(plane.unevenness)}): the light moved, a part was shaded, or the camera maps tones piece by piece. A plane through them was used.`,
-      fromRunS: timeRunS[0] ?? null,
-      toRunS: timeRunS.at(-1) ?? null,
-      region: null,
+      message: `${who} changed differently (by ${percent(plane.unevenness)}): the light moved, a part was shaded, or the camera maps tones piece by piece. A plane through them was used.`,
     },
   ];
-}
-
-/** Notes on camera settings that changed between stills, or were left on automatic. */
-export function describeSettings(
-  timeRunS: readonly number[],
-  settings: readonly (CameraSettings | null)[],
-): MeasurementNote[] {
-  const keys = ['exposureTimeS', 'iso', 'fNumber', 'exposureMode', 'whiteBalance'] as const;
-  const words = {
-    exposureTimeS: 'exposure time',
-    iso: 'ISO',
-    fNumber: 'aperture',
-    exposureMode: 'exposure mode',
-    whiteBalance: 'white balance',
-  };
-  const notes: MeasurementNote[] = [];
-  for (const key of keys) {
-    const changed = settings.flatMap((now, frame) => {
-      const before = settings[frame - 1]?.[key] ?? null;
-      const value = now?.[key] ?? null;
-      return value !== null && before !== null && value !== before ? [frame] : [];
-    });
-    if (changed.length === 0) continue;
-    const first = changed[0]!;
-    notes.push({
-      code: 'settings-changed',
-      severity: 'warn',
-      message: `The camera changed its ${words[key]} ${changed.length === 1 ? 'once' : `${changed.length} times`} (first from ${settings[first - 1]![key]} to ${settings[first]![key]}); lock it.`,
-      fromRunS: timeRunS[first] ?? null,
-      toRunS: timeRunS[changed.at(-1)!] ?? null,
-      region: null,
-    });
-  }
-  return notes;
 }
 
 /** The known values with the steps taken out. */

@@ -1,6 +1,6 @@
 import type { Point } from '../model/region.ts';
 import { channels, perChannel } from './channels.ts';
-import type { PerChannel } from './channels.ts';
+import type { Channel, PerChannel } from './channels.ts';
 import type { CommonGain } from './common-gain.ts';
 import { fillGaps } from './fill-gaps.ts';
 import { noiseSd, robustSd } from './robust.ts';
@@ -11,6 +11,8 @@ import type { Reference } from './usable-references.ts';
 export interface SpatialGain {
   /** Largest lasting difference of the change between two references, relative. */
   readonly unevenness: number;
+  /** What a plane leaves of it, relative; `null` with fewer than four references, through which a plane always goes. */
+  readonly left: number | null;
   /** Relative multipliers at a place by frame; `null` where evenness may be assumed. */
   at(place: Point | undefined): PerChannel<readonly number[]> | null;
 }
@@ -38,15 +40,11 @@ export function spatialGain(
   const unevenness = Math.max(
     0,
     ...channels.flatMap((channel) =>
-      smooth[channel].map((series, index) => {
-        const noise = noiseSd(common[channel].residuals[index]!);
-        const lasting = robustRange(series);
-        return lasting > 3 * noise ? lasting : 0;
-      }),
+      smooth[channel].map((series, index) => lastingRange(series, noiseSd(common[channel].residuals[index]!))),
     ),
   );
   if (references.length < 2 || places.some((place) => place === null) || unevenness < smallestUnevenness) {
-    return { unevenness, at: () => null };
+    return { unevenness, left: references.length < 4 ? null : unevenness, at: () => null };
   }
   const known = places as readonly (readonly [number, number])[];
   const middle = [0, 1].map((axis) => known.reduce((sum, place) => sum + place[axis]!, 0) / known.length);
@@ -57,8 +55,33 @@ export function spatialGain(
   const xy = offsets.reduce((sum, [x, y]) => sum + x * y, 0);
   const yy = ridge + offsets.reduce((sum, [, y]) => sum + y * y, 0);
   const determinant = xx * yy - xy * xy;
+  const planes = perChannel((channel) =>
+    smooth[channel][0]!.map((_, at) => {
+      const residuals = smooth[channel].map((series) => series[at]!);
+      const mean = residuals.reduce((sum, value) => sum + value, 0) / residuals.length;
+      const sx = residuals.reduce((sum, value, index) => sum + (value - mean) * offsets[index]![0], 0);
+      const sy = residuals.reduce((sum, value, index) => sum + (value - mean) * offsets[index]![1], 0);
+      return { mean, slopeX: (yy * sx - xy * sy) / determinant, slopeY: (xx * sy - xy * sx) / determinant };
+    }),
+  );
+  const onPlane = (channel: Channel, at: number, x: number, y: number): number => {
+    const { mean, slopeX, slopeY } = planes[channel][at]!;
+    return mean + slopeX * x + slopeY * y;
+  };
+  const left = Math.max(
+    ...channels.flatMap((channel) =>
+      smooth[channel].map((series, index) => {
+        const [x, y] = offsets[index]!;
+        return lastingRange(
+          series.map((value, at) => value - onPlane(channel, at, x, y)),
+          noiseSd(common[channel].residuals[index]!),
+        );
+      }),
+    ),
+  );
   return {
     unevenness,
+    left: references.length < 4 ? null : left,
     at(place) {
       if (place === undefined) return null;
       // Not beyond the references by more than half their own spread: a plane must not be followed into the unknown.
@@ -68,21 +91,16 @@ export function spatialGain(
         const value = place[axis] / frame.width - middle[axis]!;
         return Math.min(Math.max(...all) + half, Math.max(Math.min(...all) - half, value));
       };
-      const x = reach(0);
-      const y = reach(1);
-      return perChannel((channel) =>
-        smooth[channel][0]!.map((_, at) => {
-          const residuals = smooth[channel].map((series) => series[at]!);
-          const mean = residuals.reduce((sum, value) => sum + value, 0) / residuals.length;
-          const sx = residuals.reduce((sum, value, index) => sum + (value - mean) * offsets[index]![0], 0);
-          const sy = residuals.reduce((sum, value, index) => sum + (value - mean) * offsets[index]![1], 0);
-          const slopeX = (yy * sx - xy * sy) / determinant;
-          const slopeY = (xx * sy - xy * sx) / determinant;
-          return Math.exp(-(mean + slopeX * x + slopeY * y));
-        }),
-      );
+      const [x, y] = [reach(0), reach(1)];
+      return perChannel((channel) => planes[channel].map((_, at) => Math.exp(-onPlane(channel, at, x, y))));
     },
   };
+}
+
+/** Range of a smoothed course, 0 where its reference's own noise makes as much. */
+function lastingRange(series: readonly number[], noise: number): number {
+  const lasting = robustRange(series);
+  return lasting > 3 * noise ? lasting : 0;
 }
 
 /** Distance of the 5 % and 95 % quantiles, or four robust standard deviations if less. */

@@ -52,6 +52,11 @@ export interface LightCorrection {
   readonly gainSe: Column;
   /** Largest relative change of a gain over the run. */
   readonly driftRange: number | null;
+  /** Largest lasting difference between what two references changed by, relative; and what of it a plane over the frame leaves. `null`: too few references. */
+  readonly unevenness?: number | null | undefined;
+  readonly uncorrectedUnevenness?: number | null | undefined;
+  /** What stills tell of exposure and white balance. */
+  readonly settings?: 'locked' | 'automatic' | 'unknown' | undefined;
 }
 
 /** A step, drift or disturbance seen while measuring, in the words of a check. */

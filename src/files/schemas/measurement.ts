@@ -60,6 +60,9 @@ export const measurementSchema = z.strictObject({
     blueGain: column,
     gainSe: column,
     driftRange: number,
+    unevenness: number.optional(),
+    uncorrectedUnevenness: number.optional(),
+    settings: z.enum(['locked', 'automatic', 'unknown']).optional(),
   }),
   notes: z.array(
     z.strictObject({ code: text, severity, message: text, fromRunS: number, toRunS: number, region: text.nullable() }),
