@@ -23,3 +23,14 @@ function rename(value: unknown): unknown {
     ]),
   );
 }
+
+/** A record of the code as a file names it (snake case), at every depth; what is `null` or `undefined` is left out. */
+export function snakeKeys(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(snakeKeys);
+  if (value === null || typeof value !== 'object') return value;
+  return Object.fromEntries(
+    Object.entries(value)
+      .filter(([, entry]) => entry !== null && entry !== undefined)
+      .map(([key, entry]) => [key.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`), snakeKeys(entry)]),
+  );
+}

@@ -3,25 +3,47 @@ import path from 'node:path';
 import { Document, isMap, isSeq, type Node } from 'yaml';
 import { writeFolderAtomically, type OutputFile } from '../files/index.ts';
 import { targetFolder } from '../files/target-folder.ts';
+import type { BenchFile } from '../files/schemas/bench.ts';
 import type { Bench } from '../plan/bench.ts';
 import type { Plan } from '../plan/plan.ts';
 import { rigOfPlan, runOfPlan } from '../plan/run-document.ts';
 import { sheetHtml } from './bench-sheet/sheet-html.ts';
 import { sheetPdf } from './bench-sheet/sheet-pdf.ts';
+import { blindBenchText, keyTable } from './plan-key.ts';
+import { practiceText } from './practice-text.ts';
 
 /** The files of a plan's folder; the bench file itself goes along, as the run names it. */
-export async function planFiles(bench: Bench, plan: Plan, benchFile: string): Promise<readonly OutputFile[]> {
+export async function planFiles(
+  bench: Bench,
+  plan: Plan,
+  source: { readonly file: string; readonly written: BenchFile },
+): Promise<readonly OutputFile[]> {
+  const blind = bench.blind === true;
   return [
     { path: 'bench-sheet.html', content: sheetHtml(plan) },
     { path: 'bench-sheet.pdf', content: await sheetPdf(plan) },
     { path: 'run.yaml', content: runText(bench, plan) },
     { path: 'rig.json', content: `${JSON.stringify(rigOfPlan(bench), null, 2)}\n` },
     { path: 'plan.json', content: `${JSON.stringify(plan.predictions, null, 2)}\n` },
-    { path: 'bench.yaml', content: await readFile(benchFile, 'utf8') },
+    { path: 'scenario.yaml', content: practiceText(bench, plan) },
+    { path: 'key.csv', content: keyTable(plan) },
+    {
+      path: 'bench.yaml',
+      content: blind ? blindBenchText(source.written, bench, plan) : await readFile(source.file, 'utf8'),
+    },
   ];
 }
 
-const owned = ['bench-sheet.html', 'bench-sheet.pdf', 'run.yaml', 'rig.json', 'plan.json', 'bench.yaml'];
+const owned = [
+  'bench-sheet.html',
+  'bench-sheet.pdf',
+  'run.yaml',
+  'rig.json',
+  'plan.json',
+  'scenario.yaml',
+  'key.csv',
+  'bench.yaml',
+];
 
 /** Replaces only a folder that holds an earlier plan; what else lies there (the film) stays. */
 export async function writePlanFolder(folder: string, files: readonly OutputFile[]): Promise<void> {

@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto';
+import { existsSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../errors.ts';
@@ -25,13 +26,25 @@ export async function inputsOf(run: Run): Promise<readonly RunInput[]> {
       path: isOwnReaction ? relative(run.reaction.file) : `reactions/${path.basename(run.reaction.file)}`,
       file: run.reaction.file,
     },
-    ...[run.pathFile, run.planFile, run.temperatureFile, run.rig.chart?.values ?? null].map((file) => ({
+    ...[
+      run.pathFile,
+      run.planFile,
+      predictionsBeside(run.planFile),
+      run.temperatureFile,
+      run.rig.chart?.values ?? null,
+    ].map((file) => ({
       path: file === null ? '' : relative(file),
       file,
     })),
   ];
   const present = named.filter((input): input is { path: string; file: string } => input.file !== null);
   return Promise.all(present.map(async ({ path: shown, file }) => ({ path: shown, sha256: await sha256Of(file) })));
+}
+
+/** The predictions that the run is compared with lie beside the bench file. */
+function predictionsBeside(planFile: string | null): string | null {
+  const file = planFile === null ? null : path.join(path.dirname(planFile), 'plan.json');
+  return file !== null && existsSync(file) ? file : null;
 }
 
 /** SHA-256 of a small file, hex. @throws UserError when it is missing. */

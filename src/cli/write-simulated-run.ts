@@ -31,13 +31,23 @@ const owned = ['run.yaml', 'rig.json', 'chart.csv', 'truth.json', 'film.mp4', 's
 export async function writeSimulatedRun(
   scenario: Scenario,
   folder: string,
-  options: { readonly comment: string; readonly onFrame?: FrameProgress },
+  options: {
+    readonly comment: string;
+    /** The bench file that the run was planned with, to be named in run.yaml. */
+    readonly planFile?: string | null;
+    readonly onFrame?: FrameProgress;
+  },
 ): Promise<{ readonly runFile: string; readonly truth: Truth }> {
   const truth = truthOf(scenario);
-  const { run, rig, chartTable } = exampleRun(scenario, {
+  const {
+    run: plain,
+    rig,
+    chartTable,
+  } = exampleRun(scenario, {
     source: scenario.media.kind === 'h264' ? 'film.mp4' : 'stills',
     rig: 'rig.json',
   });
+  const run = withPlan(plain, options.planFile ?? null, folder);
   const media = await mkdtemp(path.join(os.tmpdir(), 'vialapse-media-'));
   try {
     // Refused before minutes of drawing, not after.
@@ -51,6 +61,13 @@ export async function writeSimulatedRun(
     await rm(media, { recursive: true, force: true });
   }
   return { runFile: path.join(folder, 'run.yaml'), truth };
+}
+
+/** `plan` before the vials, as people write it, relative to the run file. */
+function withPlan(run: ExampleRun['run'], planFile: string | null, folder: string): ExampleRun['run'] {
+  if (planFile === null) return run;
+  const { vials, ...rest } = run;
+  return { ...rest, plan: path.relative(folder, planFile).split(path.sep).join('/'), vials };
 }
 
 async function writeMedia(scenario: Scenario, folder: string, onFrame?: FrameProgress): Promise<void> {

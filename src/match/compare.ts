@@ -33,7 +33,11 @@ function judged(value: number, first: Unit, second: Unit, { view, noise }: ViewF
   const count = (unit: Unit): number => unit.vials.filter((vial) => view === 'final' || vial.history !== null).length;
   const [one, other] = [vialVariance(first, view, noise), vialVariance(second, view, noise)];
   const dayVariance = first.light.picture === second.light.picture ? 0 : noise.dayVariance;
-  const known = together(one / count(first) + other / count(second), noise, lightVariance(first, second) + dayVariance);
+  const known = together(
+    one / count(first) + other / count(second),
+    noise,
+    lightVariance(first, second, noise) + dayVariance,
+  );
   const margin = marginOf(Math.sqrt(one + other + dayVariance));
   return {
     value,
@@ -45,15 +49,16 @@ function judged(value: number, first: Unit, second: Unit, { view, noise }: ViewF
 }
 
 /** What is left unknown of the light between the places of two units, squared CIEDE2000. */
-function lightVariance(first: Unit, second: Unit): number {
+function lightVariance(first: Unit, second: Unit, { restVariance }: Noise): number {
   const { light: one } = first;
   const { light: other } = second;
   const along = (terms: Vector3, { covariance }: Unit['light']): number =>
     terms.reduce((sum, a, i) => sum + terms.reduce((part, b, j) => part + a * b * covariance[i]![j]!, 0), 0);
-  const logVariance =
+  const placed =
     one.picture === other.picture
       ? along(one.terms.map((value, term) => value - other.terms[term]!) as unknown as Vector3, one)
       : along(one.terms, one) + along(other.terms, other);
+  const logVariance = placed + 2 * restVariance;
   return (logVariance * (lightSensitivity(first.final) ** 2 + lightSensitivity(second.final) ** 2)) / 2;
 }
 

@@ -1,5 +1,6 @@
 import { ciede2000, type Lab } from '../colour/index.ts';
 import { stretchedDistance } from './distance.ts';
+import { unevenRest } from './place-light.ts';
 import { scatterScale } from './sensitivity.ts';
 import type { Noise, Unit, VialColour, View } from './types.ts';
 
@@ -41,12 +42,13 @@ export function noiseOf(units: readonly Unit[], view: View, spentDf: number, day
   // A history averages over many frames: what is left of the reading error is the part that stays, at most all of it.
   const floor = seen.length === 0 ? 0 : seen.reduce((sum, vial) => sum + vial.readingError ** 2, 0) / seen.length;
   const dayVariance = dayError ** 2;
+  const restVariance = unevenRest ** 2 * (1 - spreadOfReplicates(units));
   const df = Math.max(0, replicates - spentDf);
   if (df < fewestDf) {
     const scale = meanSquare(units.map((unit) => unitScale(unit, view)));
-    return { variance: assumedLikeVials ** 2 / 2 / scale, floor, directions: 1, df: 0, dayVariance };
+    return { variance: assumedLikeVials ** 2 / 2 / scale, floor, directions: 1, df: 0, restVariance, dayVariance };
   }
-  return { variance: squares / df, floor, directions: directionsOf(residuals, df), df, dayVariance };
+  return { variance: squares / df, floor, directions: directionsOf(residuals, df), df, restVariance, dayVariance };
 }
 
 /** Below this there are no replicates to speak of once the light is known. */
@@ -102,4 +104,28 @@ function directionsOf(residuals: readonly (readonly number[])[], df: number): nu
     }
   }
   return square > 0 ? Math.min(3, Math.max(1, (trace * trace) / square)) : 3;
+}
+
+/**
+ * How far replicates stand apart compared with all vials, 0 (side by side) to 1 (as far as any two): mean squared distances. Replicates spread
+ * over the rack show the unevenness of the light in their own scatter, so that nothing need be added for it. Without known places 1.
+ */
+function spreadOfReplicates(units: readonly Unit[]): number {
+  const within = units.flatMap(({ vials }) => squaredDistances(vials));
+  const among = squaredDistances(units.flatMap(({ vials }) => vials));
+  const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
+  if (among.length === 0) return 1;
+  return within.length === 0 || !(mean(among) > 0) ? 0 : Math.min(1, mean(within) / mean(among));
+}
+
+function squaredDistances(vials: readonly VialColour[]): readonly number[] {
+  return vials.flatMap(({ place: first, picture }, index) =>
+    vials
+      .slice(index + 1)
+      .flatMap(({ place: second, picture: other }) =>
+        first === null || second === null || picture !== other
+          ? []
+          : [(first[0] - second[0]) ** 2 + (first[1] - second[1]) ** 2],
+      ),
+  );
 }

@@ -53,6 +53,8 @@ export interface Noise {
   readonly directions: number;
   /** Degrees of freedom between vials; 0: no replicates, `variance` is assumed. */
   readonly df: number;
+  /** Variance of log brightness that replicates side by side share and that no tilt or fall-off explains. */
+  readonly restVariance: number;
   /** Variance that all vials of another run share, squared CIEDE2000; 0 within one run. */
   readonly dayVariance: number;
 }

@@ -1,12 +1,14 @@
 import type { Reaction } from '../model/reaction.ts';
 import type { Triple } from '../reaction/vial-colours.ts';
 import type { Bench } from './bench.ts';
+import { sheetWarningsOf, withShownNames } from './labels.ts';
 import { outlookOf } from './outlook.ts';
 import { codesFor, placeVials, type ToPlace } from './place-vials.ts';
 import type { Plan, PlannedVial } from './plan.ts';
+import { practiceOf } from './practice.ts';
 import { errorModelOf, predictionsOf } from './predictions.ts';
 import { paceOf } from './rates.ts';
-import { reagentFacts } from './recipe.ts';
+import { recipeWords, reagentFacts } from './recipe.ts';
 import { rehearse } from './rehearse.ts';
 import { scenarioOfPlan } from './scenario-of-plan.ts';
 import { dosingGapS, scheduleOf } from './schedule.ts';
@@ -72,6 +74,14 @@ export function makePlan({ bench, reaction, rehearsals, colourDistance }: PlanRe
     lowestBoilingC: boiling.length === 0 ? null : Math.min(...boiling),
   });
   const alcoholPace = paceOf({ kind: 'primary' }, bench.temperatureC, reagent.acidMolL);
+  const warnings = warningsOf({
+    bench,
+    materials,
+    margin,
+    acidMolL: reagent.acidMolL,
+    alcoholPace,
+    readAtS: schedule.readAtS,
+  });
   return {
     name: bench.name,
     seed,
@@ -81,25 +91,26 @@ export function makePlan({ bench, reaction, rehearsals, colourDistance }: PlanRe
     ...schedule,
     margin,
     alpha,
-    working: [...reagent.working, ...workingOf(materials)],
+    recipe: recipeWords(bench.reagent),
+    reagentMl: bench.reagentMl,
+    working: [...reagent.working, ...workingOf(materials, bench.blind === true)],
     outlook: outlook.lines,
-    warnings: warningsOf({
-      bench,
-      materials,
-      margin,
-      acidMolL: reagent.acidMolL,
-      alcoholPace,
-      readAtS: schedule.readAtS,
-    }),
+    warnings,
+    sheetWarnings: sheetWarningsOf(bench, warnings),
     predictions: predictionsOf({ bench, seed, schedule, model, rehearsal, outlook, vials, paces, margin, alpha }),
+    practice: practiceOf({
+      ...{ bench, vials, chemistry, schedule, margin, alpha, trace, alcoholPace },
+      acidMolL: reagent.acidMolL,
+    }),
   };
 }
 
 /** One line for all liquids of which a vial holds the same. */
-function workingOf(materials: readonly DosedMaterial[]): readonly string[] {
+function workingOf(materials: readonly DosedMaterial[], blind: boolean): readonly string[] {
   const names = new Map<string, string[]>();
   for (const { material, working } of materials) {
-    if (working !== null) names.set(working, [...(names.get(working) ?? []), material.name]);
+    if (working === null || (blind && material.role === 'sample')) continue;
+    names.set(working, [...(names.get(working) ?? []), material.name]);
   }
   return [...names].map(([working, who]) => `${who.join(', ')}: ${working}`);
 }
@@ -113,18 +124,20 @@ function plannedVials(bench: Bench, materials: readonly DosedMaterial[], seed: s
     })),
   );
   const codes = codesFor(toPlace.length, seed);
-  return placeVials(toPlace, bench.rack, seed).map((placed, index): PlannedVial => {
+  const placedVials = placeVials(toPlace, bench.rack, seed).map((placed, index): PlannedVial => {
     const { material, pipetting } = materials[placed.material]!;
     return {
       ...placed,
       region: `${String.fromCharCode(65 + placed.row)}${placed.column + 1}`,
       code: codes[index]!,
       name: material.name,
+      shown: material.name,
       group: material.role === 'sample' ? material.name : null,
       addedRunS: index * dosingGapS(bench),
       pipetting,
     };
   });
+  return withShownNames(bench, placedVials);
 }
 
 /** The assumed impurity as a trace in the first sample whose amounts are known. */

@@ -1,15 +1,22 @@
 import type { PlacedVial } from './place-vials.ts';
+import type { Practice } from './practice.ts';
 import type { DosedMaterial } from './vial-dose.ts';
 
 export interface PlanWarning {
   readonly code: string;
   readonly message: string;
+  /** Materials it is about; empty: the whole plan. */
+  readonly about: readonly string[];
+  /** The message without their names. */
+  readonly said: string;
 }
 
 export interface PlannedVial extends PlacedVial {
   readonly region: string;
   readonly code: string;
   readonly name: string;
+  /** What the bench sheet calls it: a hidden sample by its bottle's code. */
+  readonly shown: string;
   readonly group: string | null;
   readonly addedRunS: number;
   readonly pipetting: string;
@@ -53,9 +60,15 @@ export interface Plan {
   readonly storage: string;
   readonly margin: number;
   readonly alpha: number;
+  /** What the reagent is made of, and how much of it a vial gets, mL. */
+  readonly recipe: string;
+  readonly reagentMl: number;
   /** Sentences with the numbers in them. */
   readonly working: readonly string[];
   readonly outlook: readonly string[];
   readonly warnings: readonly PlanWarning[];
+  /** The warnings that may stand on the sheet: in a blind plan none that tells what a sample is. */
+  readonly sheetWarnings: readonly string[];
   readonly predictions: Predictions;
+  readonly practice: Practice;
 }

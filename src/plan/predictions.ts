@@ -96,7 +96,7 @@ export function predictionsOf({
       return {
         region: vial.region,
         code: vial.code,
-        name: vial.name,
+        name: vial.shown,
         role: vial.role,
         half_time_s: pace === null ? null : { low: pace.lowS, value: pace.halfTimeS, high: pace.highS },
       };

@@ -67,9 +67,14 @@ export function paceOf(
   };
 }
 
+/** Rate at which acid splits an ester (ethyl acetate), 1/s. */
+export function esterRateAt(temperatureC: number, acidMolL: number): number {
+  return esterRateLMolS * acidMolL * warmthFactor(25, temperatureC, esterActivationKJ);
+}
+
 /** Seconds until an ester's extent passes the margin: half k_oxidation k_splitting t^2. */
 export function esterDelayS(margin: number, alcoholHalfTimeS: number, temperatureC: number, acidMolL: number): number {
   const oxidation = Math.LN2 / alcoholHalfTimeS;
-  const splitting = esterRateLMolS * acidMolL * warmthFactor(25, temperatureC, esterActivationKJ);
+  const splitting = esterRateAt(temperatureC, acidMolL);
   return Math.sqrt((2 * margin) / (oxidation * splitting));
 }

@@ -73,10 +73,16 @@ export function reagentFacts(recipe: Recipe, reagentMl: number): ReagentFacts {
     acidMolL,
     densityGMl,
     chromiumMolPerVial: amount.value,
+    // Molar masses: IUPAC standard atomic weights (reaction/atomic-weights.ts names the table).
     working: [
-      `Cr(VI): ${recipe.saltG} g ${recipe.salt} / ${saltGMol.toFixed(2)} g/mol x 2 Cr in ${recipe.waterMl} + ${recipe.acidMl} mL = ${(chromiumMolL * 1000).toFixed(1)} mmol/L`,
+      `Cr(VI): ${recipe.saltG} g ${recipe.salt} / ${saltGMol.toFixed(3)} g/mol x 2 Cr in ${recipe.waterMl} + ${recipe.acidMl} mL = ${(chromiumMolL * 1000).toFixed(1)} mmol/L`,
       `Acid: ${recipe.acidMl} mL x ${acidDensity.toFixed(3)} g/mL x ${recipe.acidPercent} % / ${sulfuricGMol.toFixed(2)} g/mol in ${totalMl} mL = ${acidMolL.toFixed(2)} mol/L H2SO4`,
       `A vial: ${reagentMl} mL = ${(amount.value * 1e6).toFixed(1)} µmol Cr(VI), x 3 = ${(amount.value * 3e6).toFixed(1)} µeq of electrons`,
+      'Molar masses from IUPAC standard atomic weights (2021); density of the acid from a handbook table.',
     ],
   };
 }
+
+/** The recipe in the order of making it. */
+export const recipeWords = ({ salt, saltG, waterMl, acidMl, acidPercent }: Recipe): string =>
+  `${saltG} g ${salt} in ${waterMl} mL water, then slowly ${acidMl} mL sulfuric acid (${acidPercent} %), cooled`;

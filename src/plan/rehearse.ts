@@ -4,6 +4,7 @@ import { interpolate } from '../numeric/interpolate.ts';
 import { sampleMoments } from '../numeric/sample-moments.ts';
 import { readColourPath } from '../reaction/colour-path.ts';
 import type { Triple, VialColours } from '../reaction/vial-colours.ts';
+import { usualSolution } from './scenario-of-plan.ts';
 import { createScenario, layoutOf, simulateColours, type Scenario, type ScenarioInput } from '../simulate/index.ts';
 
 /** What a plan's rehearsals in the forward model showed. */
@@ -95,10 +96,7 @@ function rehearsedScenario({ scenario, readAtS, seed }: RehearsalInput, run: num
     intervalS: (1.06 * readAtS + last) / (frameCount - 1),
     chemistry: {
       ...scenario.chemistry,
-      // The real solution is not quite that of the tables; as far off as in the demo, either way.
-      chromate: { shiftNm: run % 2 === 0 ? 3 : -3, widthFactor: 1.03 },
-      chromium: { shiftNm: run % 2 === 0 ? -3 : 3 },
-      sulfato: { start: 0.8, end: 0.9, timeS: 36_000 },
+      ...usualSolution(run % 2 === 0 ? 1 : -1),
     },
   });
 }

@@ -1,5 +1,6 @@
 import { createScenario, layoutOf, liquidRect } from '../simulate/index.ts';
 import type { Bench } from './bench.ts';
+import { groupCode, isHidden } from './labels.ts';
 import type { Plan } from './plan.ts';
 
 type Plain = Readonly<Record<string, unknown>>;
@@ -7,8 +8,6 @@ type Plain = Readonly<Record<string, unknown>>;
 /** run.yaml declared beforehand, as plain keys in their order. `plan` and `rig` lie beside it. */
 export function runOfPlan(bench: Bench, plan: Plan): Plain {
   const blind = bench.blind === true;
-  // A group's code is that of its first vial in the rack.
-  const codeOf = (group: string): string => plan.vials.find((vial) => vial.group === group)!.code;
   const { salt, saltG, waterMl, acidMl, acidPercent } = bench.reagent;
   const stills = (bench.camera?.kind ?? 'stills') === 'stills';
   return {
@@ -29,20 +28,20 @@ export function runOfPlan(bench: Bench, plan: Plan): Plain {
     vials: plan.vials.map((vial) => {
       const dosed = plan.materials[vial.material]!;
       const { material } = dosed;
-      const hidden = blind && material.role === 'sample';
+      const hidden = isHidden(bench, vial);
       const given: Record<string, unknown> = {
         region: vial.region,
-        label: blind ? vial.code : `${vial.name} (${vial.code})`,
+        label: hidden ? vial.code : `${vial.name} (${vial.code})`,
         role: material.role,
         added_run_s: vial.addedRunS,
         expect: material.role === 'sample' && !hidden ? material.expect : undefined,
-        group: vial.group === null ? undefined : blind ? codeOf(vial.group) : vial.group,
+        group: vial.group === null ? undefined : blind ? groupCode(plan.vials, vial.group) : vial.group,
         level_mol_percent: material.role === 'standard' ? material.levelMolPercent : undefined,
         sample_g:
           dosed.sampleG === null || material.role === 'blank' ? undefined : Number(dosed.sampleG.toPrecision(6)),
         density_g_ml: hidden || material.role === 'blank' ? undefined : (dosed.densityGMl ?? undefined),
         molar_mass_g_mol:
-          dosed.molarMassGMol === null || material.role === 'blank'
+          hidden || dosed.molarMassGMol === null || material.role === 'blank'
             ? undefined
             : Number(dosed.molarMassGMol.toFixed(3)),
       };

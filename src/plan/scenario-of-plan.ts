@@ -5,8 +5,20 @@ import type { DosedMaterial } from './vial-dose.ts';
 import type { PlannedVial } from './plan.ts';
 import type { Schedule } from './schedule.ts';
 
-/** Salts the forward model draws; another one of equal chromium looks alike. */
-const drawnSalt = 'K2Cr2O7';
+/**
+ * The solution in the vials as a practice or rehearsal has it: not quite that of the tables (bands moved, either way by `side`), and Cr(III) taking up sulfate
+ * as it ages. Chosen, as far off as in the demo.
+ */
+export const usualSolution = (side: 1 | -1) =>
+  ({
+    chromate: { shiftNm: 3 * side, widthFactor: 1.03 },
+    chromium: { shiftNm: -3 * side },
+    sulfato: { start: 0.8, end: 0.9, timeS: 36_000 },
+  }) as const;
+
+/** Salts a scenario may name; any other is drawn as this one with equal chromium, which looks alike. */
+const namedSalts: readonly string[] = ['K2Cr2O7', 'Na2Cr2O7.2H2O', '(NH4)2Cr2O7'];
+const drawnSalt = { formula: 'K2Cr2O7', gMol: 294.185 } as const;
 
 export interface PlannedChemistry {
   readonly materials: readonly DosedMaterial[];
@@ -27,6 +39,8 @@ export function scenarioOfPlan(
   kineticsOf: (vial: PlannedVial) => KineticsInput | null = () => null,
 ): ScenarioInput {
   const totalMl = bench.reagent.waterMl + bench.reagent.acidMl;
+  const salt = bench.reagent.salt.replace('·', '.');
+  const isNamed = namedSalts.includes(salt);
   return {
     name: bench.name,
     ...(bench.seed === undefined ? {} : { seed: bench.seed }),
@@ -36,9 +50,8 @@ export function scenarioOfPlan(
     reading: { readAtS: schedule.readAtS, margin: bench.margin, alpha: bench.alpha },
     chemistry: {
       reagent: {
-        salt: drawnSalt,
-        // As much potassium salt as holds the planned chromium.
-        saltG: (chemistry.chromiumMolL * totalMl * 294.185) / 2000,
+        salt: isNamed ? salt : drawnSalt.formula,
+        saltG: isNamed ? bench.reagent.saltG : (chemistry.chromiumMolL * totalMl * drawnSalt.gMol) / 2000,
         waterMl: bench.reagent.waterMl,
         acidMl: bench.reagent.acidMl,
         acidPercent: bench.reagent.acidPercent,
@@ -56,13 +69,15 @@ export function scenarioOfPlan(
         addedRunS: vial.addedRunS,
         group: vial.group,
         sampleMl: dosed.sampleMl ?? 0,
+        densityGMl: dosed.densityGMl,
+        molarMassGMol: dosed.molarMassGMol,
         ...(dosed.material.levelMolPercent === undefined ? {} : { levelMolPercent: dosed.material.levelMolPercent }),
         kinetics:
           kineticsOf(vial) ??
           (vial.role === 'blank'
             ? { model: 'none' }
             : turns
-              ? { model: 'first-order', k: Math.LN2 / pace.halfTimeS }
+              ? { model: 'first-order', k: Number((Math.LN2 / pace.halfTimeS).toPrecision(6)) }
               : { model: 'zero-order', rate: slowRate }),
       };
     }),

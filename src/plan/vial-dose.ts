@@ -85,7 +85,11 @@ function amountOf(
   if (sampleG !== undefined) return { grams: sampleG, ml: volume(sampleG), pipetting: `${tidy(sampleG * 1000)} mg` };
   if (drops !== undefined && dropMg !== undefined) {
     const grams = (drops * dropMg) / 1000;
-    return { grams, ml: volume(grams), pipetting: `${drops} drops (${tidy(drops * dropMg)} mg)` };
+    return {
+      grams,
+      ml: volume(grams),
+      pipetting: `${drops} ${drops === 1 ? 'drop' : 'drops'} (${tidy(drops * dropMg)} mg)`,
+    };
   }
   if (sampleMl !== undefined) {
     return {

@@ -26,11 +26,14 @@ export function warningsOf(input: WarningInput): readonly PlanWarning[] {
     ...referenceWarnings(input),
     ...merged(input.materials.flatMap((one) => materialWarnings(one, input))),
     ...benchWarnings(input),
-  ];
+  ].map((warning) => ({ about: [], said: warning.message, ...warning }));
 }
 
-function referenceWarnings({ materials }: WarningInput): readonly PlanWarning[] {
-  const found: PlanWarning[] = [];
+/** Before it is told whom it is about. */
+type Warning = Pick<PlanWarning, 'code' | 'message'> & Partial<PlanWarning>;
+
+function referenceWarnings({ materials }: WarningInput): readonly Warning[] {
+  const found: Warning[] = [];
   const warn = (code: string, message: string): void => void found.push({ code, message });
   const negatives = count(materials, 'negative');
   if (count(materials, 'positive') === 0) {
@@ -59,11 +62,11 @@ function referenceWarnings({ materials }: WarningInput): readonly PlanWarning[] 
     );
   }
   const single = materials.filter(({ material }) => material.role === 'sample' && (material.vials ?? 1) < 2);
-  if (single.length > 0)
-    warn(
-      'no-replicate',
-      `No replicate of ${single.map(({ material }) => material.name).join(', ')}: one spoiled vial decides. Two vials each are better.`,
-    );
+  if (single.length > 0) {
+    const about = single.map(({ material }) => material.name);
+    const said = 'one spoiled vial decides. Two vials each are better.';
+    found.push({ code: 'no-replicate', message: `No replicate of ${about.join(', ')}: ${said}`, about, said });
+  }
   return found;
 }
 
@@ -74,14 +77,19 @@ interface MaterialWarning {
 }
 
 /** One line where several liquids earn the same words. */
-function merged(all: readonly MaterialWarning[]): readonly PlanWarning[] {
+function merged(all: readonly MaterialWarning[]): readonly Warning[] {
   const bySaying = new Map<string, { readonly code: string; readonly names: string[] }>();
   for (const { code, who, said } of all) {
     const known = bySaying.get(said);
     if (known === undefined) bySaying.set(said, { code, names: [who] });
     else known.names.push(who);
   }
-  return [...bySaying].map(([said, { code, names }]) => ({ code, message: `${names.join(', ')}: ${said}` }));
+  return [...bySaying].map(([said, { code, names }]) => ({
+    code,
+    message: `${names.join(', ')}: ${said}`,
+    about: names,
+    said,
+  }));
 }
 
 function materialWarnings(dosed: DosedMaterial, input: WarningInput): readonly MaterialWarning[] {
@@ -133,8 +141,8 @@ function materialWarnings(dosed: DosedMaterial, input: WarningInput): readonly M
   return found;
 }
 
-function benchWarnings({ bench, materials, readAtS }: WarningInput): readonly PlanWarning[] {
-  const found: PlanWarning[] = [];
+function benchWarnings({ bench, materials, readAtS }: WarningInput): readonly Warning[] {
+  const found: Warning[] = [];
   const reducers = materials.some(({ kind }) => kind !== null && isReducer(kind));
   if (bench.sealed === true && (reducers || bench.temperatureC > 30)) {
     found.push({

@@ -2,7 +2,7 @@ import { cautions, cameraChecklist, wasteNote } from '../../plan/cautions.ts';
 import type { Plan } from '../../plan/plan.ts';
 import { duration } from '../../plan/words.ts';
 import { bdi, html, raw, type Markup } from '../../report/html/html.ts';
-import { roleMarks, sheetFacts } from './sheet-words.ts';
+import { dosingTitle, recipeLine, roleMarks, sheetFacts } from './sheet-words.ts';
 
 const style = `
 @page { size: A4 portrait; margin: 9mm }
@@ -38,12 +38,13 @@ export function sheetHtml(plan: Plan): string {
       <body>
         <h1>${bdi(plan.name)}</h1>
         <p>${sheetFacts(plan)}</p>
+        <p>${recipeLine(plan)}</p>
         <h2>Rack as the camera sees it (code, place, what it is)</h2>
         <table class="rack">
           ${rackRows(plan)}
         </table>
         <p>${roleMarks}</p>
-        <h2>Samples first; then the reagent in this order</h2>
+        <h2>${dosingTitle(plan)}</h2>
         <div class="columns">${halves(plan).map((half) => pipetting(half, listed))}</div>
         <div class="columns">
           <div>
@@ -56,11 +57,11 @@ export function sheetHtml(plan: Plan): string {
           </div>
         </div>
         ${
-          plan.warnings.length === 0
+          plan.sheetWarnings.length === 0
             ? raw('')
             : html`<h2>Mind</h2>
                 <ul>
-                  ${plan.warnings.map(({ message }) => html`<li>${message}</li>`)}
+                  ${plan.sheetWarnings.map((message) => html`<li>${message}</li>`)}
                 </ul>`
         }
         <div class="columns">
@@ -89,7 +90,7 @@ function rackRows({ rack, vials, materials }: Plan): readonly Markup[] {
       if (vial === undefined) return html`<td class="empty">–</td>`;
       const { material } = materials[vial.material]!;
       return html`<td>
-        <b>${vial.code}</b> ${vial.region} ${material.role === 'sample' ? '' : material.role.slice(0, 3)}<br />${bdi(vial.name)}
+        <b>${vial.code}</b> ${vial.region} ${material.role === 'sample' ? '' : material.role.slice(0, 3)}<br />${bdi(vial.shown)}
       </td>`;
     });
     return html`<tr>
@@ -109,7 +110,7 @@ function pipetting(vials: Plan['vials'], className: string): Markup {
       html`<tr>
         <td>☐ <b>${vial.code}</b></td>
         <td>${vial.region}</td>
-        <td>${bdi(vial.name)}</td>
+        <td>${bdi(vial.shown)}</td>
         <td class="n">${vial.pipetting}</td>
         <td class="n">${clock(vial.addedRunS)}</td>
       </tr>`,

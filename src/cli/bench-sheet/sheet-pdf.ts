@@ -2,7 +2,7 @@ import PDFDocument from 'pdfkit';
 import { cautions, cameraChecklist, wasteNote } from '../../plan/cautions.ts';
 import type { Plan } from '../../plan/plan.ts';
 import { chartFonts } from '../chart-fonts.ts';
-import { roleMarks, sheetFacts } from './sheet-words.ts';
+import { dosingTitle, recipeLine, roleMarks, sheetFacts } from './sheet-words.ts';
 
 type Pdf = InstanceType<typeof PDFDocument>;
 const page = { left: 26, right: 569, top: 24, bottom: 818 } as const;
@@ -11,7 +11,7 @@ const width = page.right - page.left;
 /** The bench sheet as a PDF of one A4 page; type shrinks until all of it fits. Same input, same bytes. */
 export async function sheetPdf(plan: Plan): Promise<Uint8Array> {
   // Tried on a page that is thrown away, since a PDF once written cannot be taken back.
-  let size = 8.6;
+  let size = 10.4;
   while (size > 4.5 && draw(plan, size, newDocument(plan)) > page.bottom) size -= 0.3;
   const document = newDocument(plan);
   const chunks: Uint8Array[] = [];
@@ -57,10 +57,11 @@ function draw(plan: Plan, size: number, document: Pdf): number {
 
   let y = text(plan.name, page.left, page.top, width, 'bold', size * 1.6);
   y = text(sheetFacts(plan), page.left, y + 1, width);
+  y = text(recipeLine(plan), page.left, y + 1, width);
   y = heading('Rack as the camera sees it (code, place, what it is)', page.left, y, width);
   y = rack(plan, size, document, y);
   y = text(roleMarks, page.left, y + 1, width);
-  y = heading('Samples first; then the reagent in this order', page.left, y, width);
+  y = heading(dosingTitle(plan), page.left, y, width);
   y = pipetting(plan, size, document, y);
   const half = (width - 14) / 2;
   const right = page.left + half + 14;
@@ -68,9 +69,8 @@ function draw(plan: Plan, size: number, document: Pdf): number {
     lines(plan.working, page.left, heading('Working', page.left, y, half), half),
     lines(plan.outlook, right, heading('What this run can show', right, y, half), half),
   );
-  if (plan.warnings.length > 0) {
-    const said = plan.warnings.map(({ message }) => message);
-    y = lines(said, page.left, heading('Mind', page.left, y, width), width, '• ');
+  if (plan.sheetWarnings.length > 0) {
+    y = lines(plan.sheetWarnings, page.left, heading('Mind', page.left, y, width), width, '• ');
   }
   const checks = [...cameraChecklist, `Storage: ${plan.storage}`];
   return Math.max(
@@ -90,7 +90,7 @@ function rack(plan: Plan, size: number, document: Pdf, top: number): number {
       const vial = plan.vials.find((one) => one.row === row && one.column === column);
       if (vial === undefined) continue;
       const { role } = plan.materials[vial.material]!.material;
-      const small = size * 0.78;
+      const small = size * 0.84;
       const inside = { width: cell - 4, lineBreak: false, ellipsis: true } as const;
       document
         .font('bold')
@@ -101,21 +101,23 @@ function rack(plan: Plan, size: number, document: Pdf, top: number): number {
         .font('plain')
         .fontSize(small)
         .text(place, x + 2, y + 2.5, { ...inside, align: 'right' });
-      document.text(vial.name, x + 2, y + size * 1.7, { width: cell - 4, height: small * 2.4, ellipsis: true });
+      document.text(vial.shown, x + 2, y + size * 1.7, { width: cell - 4, height: small * 2.4, ellipsis: true });
     }
   }
   return top + plan.rack.rows * high;
 }
 
-function pipetting({ vials }: Plan, size: number, document: Pdf, top: number): number {
+function pipetting({ vials }: Plan, type: number, document: Pdf, top: number): number {
+  // A little smaller than the text, so that names have room.
+  const size = 0.9 * type;
   const half = (width - 14) / 2;
   const middle = Math.ceil(vials.length / 2);
   const step = size * 1.42;
-  const columns = [0, 34, 66, half - 136, half - 50] as const;
-  const header = ['vial', 'place', 'what', 'sample', 'reagent'];
+  const columns = [0, 3.4, 6.2, half / size - 14.4, half / size - 4.7].map((at) => at * size);
+  const header = ['vial', 'in', 'what', 'sample', 'time'];
   for (const [side, some] of [vials.slice(0, middle), vials.slice(middle)].entries()) {
     const left = page.left + side * (half + 14);
-    const rows = some.map((vial) => [`☐ ${vial.code}`, vial.region, vial.name, vial.pipetting, clock(vial.addedRunS)]);
+    const rows = some.map((vial) => [`☐ ${vial.code}`, vial.region, vial.shown, vial.pipetting, clock(vial.addedRunS)]);
     [header, ...rows].forEach((row, index) => {
       const y = top + index * step;
       row.forEach((words, at) => {

@@ -14,3 +14,9 @@ export function sheetFacts(plan: Plan): string {
 
 export const roleMarks =
   'bla: blank; neg: known clean, must stay orange; pos: must turn green; sta: spiked standard. Write only the code on the vial.';
+
+/** Over the pipetting table. */
+export const dosingTitle = ({ reagentMl }: Plan): string =>
+  `Samples first; then ${reagentMl} mL of reagent into each vial, in this order, at these times (min:s)`;
+
+export const recipeLine = ({ recipe }: Plan): string => `Reagent: ${recipe}.`;

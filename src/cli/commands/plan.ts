@@ -17,7 +17,8 @@ export function register(program: Command): void {
     .summary('before the run: recipe, detectable level, places, bench sheet, run.yaml')
     .description(
       'Reads what is at hand on the bench and writes a folder: bench-sheet.html and .pdf (one page to print), run.yaml with\n' +
-        'everything declared beforehand, rig.json to be placed on the real frame, and plan.json, with which analyse compares.',
+        'everything declared beforehand, rig.json to be placed on the real frame, plan.json, with which analyse compares,\n' +
+        'scenario.yaml to practise with, and key.csv, which tells what the codes stand for.',
     )
     .argument('<bench>', 'a bench file (vialapse/bench@1)')
     .option('--out <folder>', 'where to write (default: a folder named like the plan beside its file)')
@@ -59,7 +60,7 @@ async function plan(file: string, options: PlanOptions): Promise<void> {
     colourDistance: (first, second) =>
       colour.oklabDistance(colour.linearRgbToOklab(first), colour.linearRgbToOklab(second)),
   });
-  await writePlanFolder(folder, await planFiles(bench, made, file));
+  await writePlanFolder(folder, await planFiles(bench, made, { file, written }));
   if (options.json === true) process.stdout.write(`${JSON.stringify(made.predictions)}\n`);
   const { wrapped } = await import('../printable.ts');
   const say = (line: string): void => void process.stderr.write(`  ${wrapped(line, 100, '    ')}\n`);
@@ -67,8 +68,15 @@ async function plan(file: string, options: PlanOptions): Promise<void> {
   [...made.working.slice(0, 3), ...made.outlook].forEach(say);
   if (made.warnings.length > 0) process.stderr.write('Mind:\n');
   made.warnings.forEach(({ message }) => say(message));
-  process.stderr.write(`Print ${files.shownPath(path.join(folder, 'bench-sheet.pdf'))}.\n`);
-  process.stderr.write(
-    `After the run: vialapse rig, then vialapse analyse ${files.shownPath(path.join(folder, 'run.yaml'))}\n`,
-  );
+  const at = (name: string): string => files.shownPath(path.join(folder, name));
+  const steps = [
+    `Print ${at('bench-sheet.pdf')}.`,
+    ...(bench.blind === true
+      ? [`Blind: only ${at('key.csv')} tells the codes. Take it away before the run is read.`]
+      : []),
+    `Practise: vialapse simulate ${at('scenario.yaml')} --out ${at('practice')}`,
+    `          vialapse analyse ${at('practice/run.yaml')}`,
+    `After the run: vialapse rig, then vialapse analyse ${at('run.yaml')}`,
+  ];
+  process.stderr.write(`${steps.join('\n')}\n`);
 }

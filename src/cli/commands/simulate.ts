@@ -32,11 +32,13 @@ async function simulate(file: string, options: SimulateOptions): Promise<void> {
       import('../stage-progress.ts'),
     ],
   );
-  const scenario = createScenario(camelKeys(await loadScenario(file)));
+  const { plan, ...written } = await loadScenario(file);
+  const scenario = createScenario(camelKeys(written));
   const folder = options.out ?? path.join(path.dirname(file), scenario.name);
   const line = new StageLine();
   const { runFile, truth } = await writeSimulatedRun(scenario, folder, {
     comment: `Made by "vialapse simulate" from ${path.basename(file)}: modelled pictures, true extents in truth.json.`,
+    planFile: plan === undefined ? null : path.resolve(path.dirname(file), plan),
     onFrame: (done, total) => line.show({ stage: 'drawing', done, total }),
   }).finally(() => line.clear());
   if (options.json === true) process.stdout.write(`${JSON.stringify(truth)}\n`);

@@ -111,6 +111,8 @@ const chemistrySchema = z.strictObject({
 export const scenarioSchema = z.strictObject({
   schema: z.literal('vialapse/scenario@1'),
   name: nameSchema,
+  /** The bench file that the run was planned with, relative to this file: named in run.yaml, for the comparison. */
+  plan: lineSchema.optional(),
   seed: z.union([z.string().max(100), z.number()]).optional(),
   frame: z.strictObject({ width: z.int().min(64).max(8192), height: z.int().min(64).max(8192) }).optional(),
   frame_count: z.int().min(1).max(100_000).optional(),
