@@ -71,7 +71,8 @@ export function outcomeCount(result: Result): string {
 export function levelWords(level: ResultLevel | null): { readonly said: string; readonly details: readonly string[] } {
   if (level === null) return { said: unknown, details: [] };
   const [unit = '', ...rest] = level.as.split(';').map((part) => part.trim());
-  const also = rest.flatMap((part) => part.split(/, (?=as )/)).map(countedAs);
+  const sign = level.value === null ? '< ' : level.only_more_than ? '> ' : '';
+  const also = rest.flatMap((part) => part.split(/, (?=as )/)).map((part) => countedAs(part, sign));
   const [lower, upper] = level.ci95;
   const bound = upper ?? level.limit;
   const { short, divisor } = shortUnit(unit, level.value ?? bound ?? 0);
@@ -84,9 +85,9 @@ export function levelWords(level: ResultLevel | null): { readonly said: string; 
   return { said, details: [...interval, ...also] };
 }
 
-/** `as 1-butanol (4 electrons) 0.56 mol %` with the number first; anything else as it stands. */
-function countedAs(part: string): string {
-  return part.replace(/^as (.+) \((\d+) electrons\) (\S+) mol %$/, '$3\u00a0mol\u00a0% as $1 ($2\u00a0e⁻)');
+/** `as 1-butanol (4 electrons) 0.56 mol %` with the number first, behind the sign of a bound; anything else as it stands. */
+function countedAs(part: string, sign: string): string {
+  return part.replace(/^as (.+) \((\d+) electrons\) (\S+) mol %$/, `${sign}$3\u00a0mol\u00a0% as $1 ($2\u00a0e⁻)`);
 }
 
 const apparent = ' (apparent)';

@@ -84,8 +84,8 @@ describe('the report in a browser', () => {
     await page.close();
   });
 
-  it('prints on two pages', async () => {
-    const page = await open(reportPage(await exampleAnalysis()));
+  it.each([2, 4])('prints on two pages, %i rows of six vials', async (rows) => {
+    const page = await open(reportPage(await exampleAnalysis({ rows })));
     const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
     expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2);
     await page.close();

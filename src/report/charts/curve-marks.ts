@@ -1,4 +1,6 @@
+import { bisectCenter } from 'd3-array';
 import type { ResultTime } from '../../model/result.ts';
+import type { ChartRun } from '../chart-data.ts';
 import type { PanelVial } from './aligned-vials.ts';
 import type { Frame } from './curve-panel.ts';
 import { coordinate as c, element, line, text } from './svg.ts';
@@ -11,7 +13,7 @@ export function curveMarks({ run, vial }: PanelVial, frame: Frame, single: boole
   if (single) {
     const window = run.result.reading_window;
     if (window !== null) parts.push(windowMark(window.from_s, window.to_s, frame));
-    parts.push(readMark(read_at_s, frame));
+    parts.push(readMark(read_at_s, frame), hurdleMark(run, frame));
     for (const event of vial.events) {
       if (event.timeS >= 0) parts.push(eventMark(event.number, event.timeS, frame));
     }
@@ -44,13 +46,22 @@ function readMark(seconds: number, frame: Frame): string {
   return line(x, frame.top, x, frame.bottom, frame.theme.ink);
 }
 
+/** At the reading time a bar where the decision falls: the mean of the negative references and the margin on top. */
+function hurdleMark({ negatives, result: { run } }: ChartRun, frame: Frame): string {
+  const mean = negatives?.mean[bisectCenter(negatives.timeS, run.read_at_s)];
+  if (mean === undefined) return '';
+  const x = frame.time.position(run.read_at_s);
+  const y = frame.extent(mean + run.margin);
+  return line(x - 8, y, x + 8, y, frame.theme.ink, { 'stroke-width': 2.5 });
+}
+
 function windowMark(fromS: number, toS: number, frame: Frame): string {
   const from = frame.time.position(fromS);
   return element('rect', {
     x: from,
-    y: frame.top - 2,
+    y: frame.top - 1.5,
     width: Math.max(1, frame.time.position(toS) - from),
-    height: 4,
+    height: 3,
     fill: frame.theme.rule,
   });
 }

@@ -44,10 +44,10 @@ export function curvePanel(
   for (const { vial } of members) {
     if (vial.fitted !== null) parts.push(bandShape(vial.fitted, frame, theme.band, single ? 1 : 0.5));
   }
-  for (const member of members) parts.push(points(member, frame, single));
   for (const { vial, runNumber } of members) {
     if (vial.fitted !== null) parts.push(meanLine(vial.fitted, frame, runNumber));
   }
+  for (const member of members) parts.push(points(member, frame, single));
   for (const member of members) parts.push(curveMarks(member, frame, single));
   return parts.join('');
 }
@@ -134,15 +134,21 @@ function held(frame: Frame, extent: number): number {
   return frame.extent(Math.min(extentDomain[1], Math.max(extentDomain[0], extent)));
 }
 
+/** Least distance between two points drawn, so that the fitted line shows between them (chosen: a dot and a half). */
+const pointGap = 7;
+
+/** Coloured dots of a single run, shapes of overlaid ones. Points that stray from their neighbours are all kept. */
 function points({ vial, runNumber }: PanelVial, frame: Frame, single: boolean): string {
   const { course } = vial;
-  const every = single ? 1 : Math.max(1, Math.ceil(course.timeS.length / 25));
+  const gap = single ? pointGap : 4 * pointGap;
+  let last: readonly [number, number] = [-Infinity, 0];
   return course.timeS
     .map((at, index) => {
       const x = frame.time.position(at);
       const y = held(frame, course.extent[index]!);
+      if (at < 0 || Math.hypot(x - last[0], y - last[1]) < gap) return '';
+      last = [x, y];
       const fill = course.colour[index]!;
-      if (at < 0 || index % every !== 0) return '';
       return single ? element('circle', { cx: x, cy: y, r: 2.4, fill }) : runMark(runNumber, x, y, frame.theme, fill);
     })
     .join('');

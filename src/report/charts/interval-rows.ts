@@ -77,7 +77,8 @@ export interface RowsLayout {
   readonly saidWidth: number;
 }
 
-const rowHeight = 22;
+/** Room for a line of text and its interval; less where a whole rack of rows is to stay on one page. */
+const rowHeightOf = (rows: number): number => (rows > 16 ? 18 : 22);
 const headHeight = 34;
 
 /** Position range of the plot inside a chart of that layout. */
@@ -94,6 +95,7 @@ export function intervalChart(
   theme: ChartTheme,
   key: readonly LegendItem[] = [],
 ): Drawing {
+  const rowHeight = rowHeightOf(rows.length);
   const bottom = headHeight + rows.length * rowHeight;
   const body = rows.map((row, index) => {
     const top = headHeight + index * rowHeight;

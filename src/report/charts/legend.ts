@@ -36,9 +36,14 @@ export function curveLegend(run: ChartRun, theme: ChartTheme): readonly LegendIt
     },
     { icon: onsetMarkIcon(theme), words: 'onset, 95 %' },
     { icon: ringIcon(theme), words: 'half-time, 95 %' },
-    { icon: line(13, 1, 13, 14, ink), words: 'reading time' },
+    negatives === null
+      ? { icon: line(13, 1, 13, 14, ink), words: 'reading time' }
+      : {
+          icon: line(13, 1, 13, 14, ink) + line(5, 10, 21, 10, ink, { 'stroke-width': 2.5 }),
+          words: 'reading time; bar: negatives + margin',
+        },
     {
-      icon: element('rect', { x: 1, y: 5.5, width: 24, height: 4, fill: theme.rule }),
+      icon: element('rect', { x: 1, y: 6, width: 24, height: 3, fill: theme.rule }),
       words: 'reading window (exploratory)',
       drawn: result.reading_window !== null,
     },

@@ -29,7 +29,7 @@ export function rateChart(runs: readonly ChartRun[], width: number, theme: Chart
     {
       title: 'Initial rate of every vial',
       said: '1/h, ± standard error',
-      note: 'Line: 95 % interval. Arrow: it goes on beyond the axis, on the left to zero.',
+      note: 'Line: 95 % interval. Arrow: beyond the axis, on the left to zero.',
       description: `Initial rates of the vials of ${namesOf(runs)} with 95 % intervals.`,
     },
     theme,

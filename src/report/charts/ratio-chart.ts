@@ -5,7 +5,7 @@ import type { ChartRun } from '../chart-data.ts';
 import { runNumbers } from './legend.ts';
 import { intervalChart, plotRange, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark } from './marks.ts';
-import type { Drawing } from './svg.ts';
+import { coordinate, element, type Drawing } from './svg.ts';
 import type { ChartTheme } from './theme.ts';
 import { logAxis } from './value-axes.ts';
 
@@ -13,20 +13,28 @@ import { logAxis } from './value-axes.ts';
 export type RatioKind = 'rate_ratio' | 'half_time_ratio';
 
 const titles: Readonly<Record<RatioKind, string>> = {
-  rate_ratio: 'Rate of the sample ÷ reference',
-  half_time_ratio: 'Half-time of the sample ÷ reference',
+  rate_ratio: 'Rate, sample ÷ reference',
+  half_time_ratio: 'Half-time, sample ÷ reference',
 };
 
-/** Ratios of every sample to every reference it was compared with, on a logarithmic axis. */
-export function ratioChart(runs: readonly ChartRun[], kind: RatioKind, width: number, theme: ChartTheme): Drawing {
-  const layout = { width, labelWidth: Math.min(230, width * 0.42), saidWidth: 112 };
+/** Ratios of every sample to every reference it was compared with, on a logarithmic axis; unnamed where the names stand beside. */
+export function ratioChart(
+  runs: readonly ChartRun[],
+  kind: RatioKind,
+  width: number,
+  theme: ChartTheme,
+  named = true,
+): Drawing {
+  const layout = { width, labelWidth: named ? Math.min(230, width * 0.42) : 0, saidWidth: 112 };
   const rows = runs.flatMap(({ result }, runNumber) =>
     samplesInOrder(result).flatMap((sample) =>
       sample.against.map((against): IntervalRow => {
         const ratio = against[kind];
         return {
-          name: `${runs.length > 1 ? `${runNumber + 1} ` : ''}${sample.regions.join(' ')} ÷ ${against.reference}`,
-          label: referenceLabel(result, against.reference),
+          name: named
+            ? `${runs.length > 1 ? `${runNumber + 1} ` : ''}${sample.regions.join(' ')} ÷ ${against.reference}`
+            : '',
+          label: named ? referenceLabel(result, against.reference) : '',
           value: ratio === null || ratio.value <= 0 ? null : ratio.value,
           ends: ratio === null ? [null, null] : openEnds(ratio),
           bound: null,
@@ -47,14 +55,27 @@ export function ratioChart(runs: readonly ChartRun[], kind: RatioKind, width: nu
     ),
     layout,
     {
-      title: titles[kind],
+      title: named ? titles[kind] : titles[kind].split(',')[0]!,
       said: '95 % interval',
-      note: 'Arrow: unbounded, or beyond the axis, on that side.',
+      note: named ? 'Arrow: unbounded, or beyond the axis, on that side.' : '',
       description: `${titles[kind]} with 95 % intervals, for ${rows.length} pairs.`,
     },
     theme,
     runNumbers(runs, theme),
   );
+}
+
+/** Rates and half-times side by side, the pairs named once. */
+export function ratiosChart(run: ChartRun, width: number, theme: ChartTheme): Drawing {
+  const second = 0.41 * width;
+  const rates = ratioChart([run], 'rate_ratio', width - second - 20, theme);
+  const halfTimes = ratioChart([run], 'half_time_ratio', second, theme, false);
+  return {
+    width,
+    height: Math.max(rates.height, halfTimes.height),
+    description: `${rates.description} ${halfTimes.description}`,
+    body: rates.body + element('g', { transform: `translate(${coordinate(width - second)} 0)` }, halfTimes.body),
+  };
 }
 
 /** References are named by region; their label tells what is in them. */

@@ -22,7 +22,7 @@ function widthOf(sign: string): number {
 
 /** The text cut to a width with an ellipsis, whole characters (grapheme clusters) only. */
 export function fitText(content: string, width: number): string {
-  if (textWidth(content) <= width) return content;
+  if (content === '' || textWidth(content) <= width) return content;
   let kept = '';
   for (const { segment } of new Intl.Segmenter('en', { granularity: 'grapheme' }).segment(content)) {
     if (textWidth(`${kept}${segment}…`) > width) break;

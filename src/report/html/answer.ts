@@ -7,7 +7,7 @@ import { pageTheme } from '../charts/theme.ts';
 import { formatDuration } from '../duration.ts';
 import { formatInterval, formatLike, formatWithError } from '../round.ts';
 import { levelHead, levelWords, onsetWords, samplesInOrder } from '../words.ts';
-import { bdi, html, nothing, raw, type Markup } from './html.ts';
+import { bdi, html, nothing, prose, raw, type Markup } from './html.ts';
 
 const plotWidth = 290;
 const rowHeight = 34;
@@ -17,35 +17,39 @@ export function answerSection(result: Result): Markup {
   const { run } = result;
   if (result.samples.length === 0) return html`<p>This run holds references only: there is no sample to judge.</p>`;
   const axis = differenceAxisOf([result], [10, plotWidth - 10]);
-  const margin = String(Number(run.margin.toPrecision(2)));
-  return html`<table class="answer" style="${lineStyle(axis)}">
+  const margin = marginWords(result);
+  // Roles are said although they are a table's own: narrow screens lay rows out as blocks, which would take them away.
+  return html`<table class="answer" role="table" style="${lineStyle(axis)}">
     <caption class="hidden">
       Outcome of every sample at ${formatDuration(run.read_at_s)}
     </caption>
-    <thead>
-      <tr>
-        <th scope="col">Outcome</th>
-        <th scope="col">Sample</th>
-        <th scope="col">Extent above the negatives at ${formatDuration(run.read_at_s).replaceAll(' ', '\u00a0')}</th>
-        <th scope="col" class="plot">
+    <thead role="rowgroup">
+      <tr role="row">
+        <th scope="col" role="columnheader">Outcome</th>
+        <th scope="col" role="columnheader">Sample</th>
+        <th scope="col" role="columnheader">
+          Extent above the negatives at ${formatDuration(run.read_at_s).replaceAll(' ', '\u00a0')}
+        </th>
+        <th scope="col" role="columnheader" class="plot">
           <span class="hidden">Difference drawn against the margin of ${margin}</span>${marginHead(axis, margin)}
         </th>
-        <th scope="col">${levelHead(result)}</th>
-        <th scope="col">Onset, 95 %</th>
+        <th scope="col" role="columnheader">${levelHead(result)}</th>
+        <th scope="col" role="columnheader">Onset, 95 %</th>
       </tr>
     </thead>
-    <tbody>
+    <tbody role="rowgroup">
       ${samplesInOrder(result).map((sample) => row(sample, result, axis))}
     </tbody>
-    <tfoot>
-      <tr>
-        <td colspan="3" class="note">
+    <tfoot role="rowgroup">
+      <tr role="row">
+        <td colspan="3" class="note" role="cell">
           ± standard error. Thin line: 95 % interval; heavy stroke: the one-sided bound at ${percent(run.alpha)} that
           decides. <i>Reacted</i>: lower bound above the margin (risk ${percent(run.alpha)} over all samples together).
           <i>Resisted</i>: upper bound below it (risk ${percent(run.alpha)} for each sample).
+          <span class="narrow-only">Upright lines: no difference, and dashed the margin of ${margin}.</span>
         </td>
-        <td class="plot">${axisFoot(axis)}</td>
-        <td colspan="2" class="note">Axis: linear to the margin, logarithmic beyond.</td>
+        <td class="plot" role="cell">${axisFoot(axis)}</td>
+        <td colspan="2" class="note" role="cell">Axis: linear to the margin, logarithmic beyond.</td>
       </tr>
     </tfoot>
   </table>`;
@@ -62,16 +66,29 @@ function row(sample: ResultSample, result: Result, axis: ValueAxis): Markup {
     difference === null
       ? 'Difference not estimable.'
       : `${formatWithError(difference)}, 95 % interval ${formatInterval(difference.ci95, like)}; margin ${result.run.margin}.`;
-  return html`<tr>
-    <td class="outcome">${outcomeIcon(sample.outcome)}<b>${sample.outcome}</b>${surprise(sample)}</td>
-    <th scope="row">
-      <span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}${soft(remark(sample))}
-    </th>
-    <td class="number">${formatWithError(difference)}${bound(sample, like)}</td>
-    <td class="plot">${raw(inlineSvg({ width: plotWidth, height: rowHeight, body, description: said }))}</td>
-    <td>${level.said}${level.details.map(soft)}</td>
-    <td>${onset.said}${soft(onset.detail)}</td>
-  </tr>`;
+  const reason = remark(sample);
+  const rows = reason === '' ? nothing : raw(' rowspan="2"');
+  return html`<tr role="row">
+      <td class="outcome" role="cell" ${rows}>
+        ${outcomeIcon(sample.outcome)}<b>${sample.outcome}</b>${surprise(sample)}
+      </td>
+      <th scope="row" role="rowheader"><span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}</th>
+      <td class="number" role="cell" data-head="Above the negatives">
+        ${formatWithError(difference)}${bound(sample, like)}
+      </td>
+      <td class="plot" role="cell" ${rows}>
+        ${raw(inlineSvg({ width: plotWidth, height: rowHeight, body, description: said }))}
+      </td>
+      <td role="cell" data-head="${levelHead(result)}" ${rows}>${level.said}${level.details.map(soft)}</td>
+      <td role="cell" data-head="Onset, 95 %" ${rows}>${onset.said}${soft(onset.detail)}</td>
+    </tr>
+    ${
+      reason === ''
+        ? nothing
+        : html`<tr class="why" role="row">
+            <td class="soft" colspan="2" role="cell">${prose(reason)}</td>
+          </tr>`
+    }`;
 }
 
 export function outcomeIcon(outcome: ResultSample['outcome']): Markup {
@@ -127,6 +144,10 @@ function axisFoot(axis: ValueAxis): Markup {
   return raw(
     `<svg viewBox="0 0 ${plotWidth} 24" width="${plotWidth}" height="24" aria-hidden="true">${axisBody(axis, 1, pageTheme)}</svg>`,
   );
+}
+
+function marginWords({ run }: Result): string {
+  return String(Number(run.margin.toPrecision(2)));
 }
 
 function percent(alpha: number): string {

@@ -6,14 +6,17 @@ import { formatSignificant } from '../round.ts';
 import { roleWords, samplesInOrder } from '../words.ts';
 import { bdi, html, nothing, prose, type Markup } from './html.ts';
 import { cautions, provenance, record } from './record.ts';
+import { settings } from './settings.ts';
 
-/** All that the answer rests on, for the reader who was not there. */
-export function assumedSection(analysis: Pick<Analysis, 'result' | 'cautions'>): Markup {
-  const { result } = analysis;
-  return html`<section class="long" aria-labelledby="assumed">
+/** All that the answer rests on, for the reader who was not there; `analysis` gives the settings, which a match has not. */
+export function assumedSection(
+  { result, cautions: told }: Pick<Analysis, 'result' | 'cautions'>,
+  analysis: Analysis | null,
+): Markup {
+  return html`<section class="long${result.vials.length > 16 ? ' dense' : ''}" aria-labelledby="assumed">
     <h2 id="assumed">What was assumed, and checked</h2>
     <div class="columns">
-      ${outcomes(result)}${checks(result)}${references(result)}${frames(result)}${scale(result)}${flags(result)}${provenance(result)}${record(result)}${cautions(analysis.cautions)}
+      ${outcomes(result)}${checks(result)}${references(result)}${frames(result)}${scale(result)}${flags(result)}${analysis === null ? nothing : settings(analysis)}${provenance(result)}${record(result)}${cautions(told)}
     </div>
   </section>`;
 }
@@ -39,13 +42,13 @@ const statusWords: Readonly<Record<ResultCheck['status'], string>> = { pass: 'pa
 function checks(result: Result): Markup {
   const order = ['fail', 'warn', 'pass'];
   const sorted = [...result.checks].sort((a, b) => order.indexOf(a.status) - order.indexOf(b.status));
-  const items = sorted.map((check) => html`<li><b>${statusWords[check.status]}</b> ${prose(check.message)}</li>`);
+  const items = sorted.map((check) => html`<li><b>${statusWords[check.status]}</b> ${prose(check.message)}</li> `);
   return html`<div>
     <h3>Checks</h3>
     ${
       items.length === 0
         ? html`<p>None were made.</p>`
-        : html`<ul>
+        : html`<ul class="told">
             ${items}
           </ul>`
     }
@@ -61,11 +64,11 @@ function references(result: Result): Markup {
       html`<li>
         <b>${reference.region}</b> ${roleWords[reference.role]}: ${word(reference.as_expected)}.
         ${prose(reference.reason)}
-      </li>`,
+      </li> `,
   );
   return html`<div>
     <h3>References</h3>
-    <ul>
+    <ul class="told">
       ${items}
     </ul>
   </div>`;

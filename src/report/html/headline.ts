@@ -1,3 +1,4 @@
+import { group } from 'd3-array';
 import type { Result, ResultSample } from '../../model/result.ts';
 import { outcomeCount, samplesInOrder } from '../words.ts';
 import { bdi, html, type Markup } from './html.ts';
@@ -8,10 +9,9 @@ const mostNames = 5;
 /** The answer in one line: which samples are not what they should be, by name; then the count of outcomes. */
 export function headline(result: Result): Markup {
   const { said, named } = answerOf(samplesInOrder(result));
-  const names = named
-    .slice(0, mostNames)
-    .map(({ label }, index) => html`${index === 0 ? '' : ', '}${bdi(clipped(label))}`);
-  const rest = named.length - names.length;
+  const distinct = namesOf(named);
+  const names = distinct.slice(0, mostNames).map((name, index) => html`${index === 0 ? '' : ', '}${name}`);
+  const rest = distinct.length - names.length;
   return html`<p class="count">${said}${names}${rest > 0 ? ` and ${rest} more` : ''}</p>
     <p class="soft">
       Of ${result.samples.length} ${result.samples.length === 1 ? 'sample' : 'samples'}: ${outcomeCount(result)}
@@ -28,6 +28,15 @@ function answerOf(samples: readonly ResultSample[]): { said: string; named: read
   if (samples.length === 0) return { said: 'No samples', named: [] };
   const told = samples.every((sample) => sample.as_expected === true);
   return { said: told ? 'All samples as expected' : 'No sample reacted against expectation', named: [] };
+}
+
+/** The samples' labels; where several bear the same, once with their vials behind. */
+function namesOf(samples: readonly ResultSample[]): readonly Markup[] {
+  const byLabel = group(samples, ({ label }) => label);
+  return [...byLabel].map(([label, alike]) => {
+    const vials = alike.length === 1 ? '' : ` (${alike.flatMap(({ regions }) => regions).join(', ')})`;
+    return html`${bdi(clipped(label))}${vials}`;
+  });
 }
 
 /** A label of any length as one that leaves room for the others. */

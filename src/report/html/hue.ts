@@ -19,13 +19,14 @@ export function hueSection({ path, series, measurement }: Analysis, run: ChartRu
   const scales = hueScales(run, paths.flat(), axis);
   const shown = byRole(run.vials);
   const many = shown.length > 12;
+  const deep = shown.length > 16;
   const panels = shown.map((vial, index) => {
     const replicate = many && vial.sample !== null && shown[index - 1]?.sample === vial.sample;
     return html`<li class="panel${replicate ? ' screen-only' : ''}">
       ${raw(inlineSvg(huePanel(vial, paths[run.vials.indexOf(vial)]!, scales, pageTheme)))}
     </li>`;
   });
-  return html`<section aria-labelledby="hue">
+  return html`<section class="${deep ? 'tall' : ''}" aria-labelledby="hue">
     <h2 id="hue">Hue</h2>
     <p class="note">
       Left: OKLab a (green to red) and b (blue to yellow), no unit; line: the run's colour path from fresh to spent at

@@ -23,7 +23,7 @@ const ownStyle = `
 .chip{display:block;width:96px;height:40px;border:1px solid var(--rule);border-radius:4px;overflow:hidden;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 .matched{display:grid;grid-template-columns:auto 1fr;gap:4px 16px;align-items:center;margin:16px 0 4px}
 .matched h3{font-size:20px;overflow-wrap:anywhere}
-.wide{overflow-x:auto}`;
+`;
 
 const answerWords: Readonly<Record<ResultMatch['samples'][number]['answer'], string>> = {
   'agrees with one': 'agrees in colour with',
@@ -87,7 +87,7 @@ export function matchPage(result: Result, cautions: readonly string[]): string {
             </div>
             <p class="note">${yardstick(match)}</p>
           </section>
-          ${assumedSection({ result, cautions })}
+          ${assumedSection({ result, cautions }, null)}
         </main>
       </body>
     </html> `.markup;

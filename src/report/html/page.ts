@@ -56,7 +56,7 @@ export function reportPage(analysis: Analysis): string {
         <main>
           <div class="scroll" tabindex="0" role="region" aria-label="Outcomes">${answerSection(result)}</div>
           ${rackSection(analysis, run, strips, axis.toS)} ${curvesSection(run, axis, analysis.run.events)}
-          ${againstSection(run)} ${hueSection(analysis, run, axis)} ${assumedSection(analysis)}
+          ${againstSection(run)} ${hueSection(analysis, run, axis)} ${assumedSection(analysis, analysis)}
         </main>
         <script type="application/json" id="data">
           ${scrubData(analysis, strips, axis.toS)}

@@ -3,7 +3,7 @@ import type { ResultVial } from '../../model/result.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { coordinate, element, text } from '../charts/svg.ts';
 import { formatDuration } from '../duration.ts';
-import { formatFixed } from '../round.ts';
+import { formatFixed, unknown } from '../round.ts';
 import { stripSteps, type Strip } from '../strip.ts';
 import { roleWords } from '../words.ts';
 import { outcomeIcon } from './answer.ts';
@@ -21,9 +21,9 @@ export function rackSection(analysis: Analysis, run: ChartRun, strips: readonly 
     if (place === undefined) return nothing;
     const style = `left:${coordinate((100 * place.column) / columns)}%;top:${coordinate((100 * place.row) / rows)}%;width:${coordinate(100 / columns)}%`;
     return html`<li class="vial" style="${style}">
-      ${vialBody(vial.result, strips[index]!, toS)}<span class="caption"
+      ${vialBody(vial.result, strips[index]!, toS, start / toS)}<span class="caption"
         >${vial.sample === null ? nothing : outcomeIcon(vial.sample.outcome)}<b>${vial.result.region}</b>
-        <output class="now"></output></span
+        ${nowOutput(strips[index]!, start / toS)}</span
       ><span class="label" title="${vial.result.label}">${bdi(vial.result.label)}</span>
     </li>`;
   });
@@ -31,7 +31,7 @@ export function rackSection(analysis: Analysis, run: ChartRun, strips: readonly 
     <h2 id="rack">The rack</h2>
     <div class="bench">
       <div>
-        <ul class="rack" style="--rows:${rows};--columns:${coordinate(columns)}">
+        <ul class="rack${rows > 2 ? ' deep' : ''}" style="--rows:${rows};--columns:${coordinate(columns)}">
           ${vials}
         </ul>
         <div class="scrub">
@@ -44,8 +44,8 @@ export function rackSection(analysis: Analysis, run: ChartRun, strips: readonly 
         </div>
         <p class="note">
           Each vial holds the colours the camera saw in it: time runs to the right, from dosing to
-          ${formatDuration(toS)}. Hatched: not readable.
-          <span class="screen">Under each vial: its extent at the chosen time.</span>
+          ${formatDuration(toS)}. Hatched: not readable. Under each vial: its extent at
+          <span id="at-said">${formatDuration(start)}</span> (line).
         </p>
       </div>
       ${stillFigure(analysis)}
@@ -53,13 +53,22 @@ export function rackSection(analysis: Analysis, run: ChartRun, strips: readonly 
   </section>`;
 }
 
-function vialBody(vial: ResultVial, strip: Strip, toS: number): Markup {
+/** Extent and colour at a share of the axis; the script sets it anew when another time is chosen. */
+function nowOutput({ extent, colour }: Strip, part: number): Markup {
+  const step = Math.round(part * (stripSteps - 1));
+  const value = extent[step] ?? null;
+  return html`<output class="now" style="--seen:${colour[step] ?? 'none'}"
+    >${value === null ? unknown : formatFixed(value, 2)}</output
+  >`;
+}
+
+function vialBody(vial: ResultVial, strip: Strip, toS: number, part: number): Markup {
   const degrees = (value: number | null): string => (value === null ? 'no hue' : `${formatFixed(value, 0)}°`);
   const description = `${vial.region} ${vial.label}, ${roleWords[vial.role]}: hue from ${degrees(vial.hue.first_deg)} to ${degrees(vial.hue.last_deg)} over ${formatDuration(toS)}`;
   return html`<span class="glass"
     ><svg role="img" aria-label="${description}" viewBox="0 0 ${stripSteps} 1" preserveAspectRatio="none">
       ${raw(stripBody(strip))}</svg
-    ><i class="cursor"></i
+    ><i class="cursor" style="--at:${coordinate(part)}"></i
   ></span>`;
 }
 

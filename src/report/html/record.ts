@@ -7,8 +7,9 @@ export function provenance(result: Result): Markup {
   const inputs = made.inputs.map(
     (input) =>
       html`<li>
-        ${bdi(input.path)}<br /><span class="hash"
-          >sha256 ${input.sha256.slice(0, 24)}<span class="screen-only">${input.sha256.slice(24)}</span
+        ${bdi(input.path)}<br class="screen-only" /><span class="hash"
+          ><span class="screen-only">sha256</span> ${input.sha256.slice(0, 16)}<span class="screen-only"
+            >${input.sha256.slice(16)}</span
           ><span class="print-only">…</span></span
         >
       </li>`,
@@ -19,7 +20,7 @@ export function provenance(result: Result): Markup {
     <ul>
       ${inputs}
     </ul>
-    <p class="print-only">Hashes stand in full in result.json.</p>
+    <p class="print-only">The hashes (sha256) stand in full in result.json.</p>
     <h3 class="cite">How to cite</h3>
     <p>
       Vialapse ${made.version}. Report of run “${bdi(run.name)}” (${bdi(run.reaction)}), run file sha256
@@ -40,6 +41,7 @@ export function record(result: Result): Markup {
   return html`<div>
     <h3>Record</h3>
     <dl>${items}</dl>
+    <p class="sign"><span>Done by</span><span>Date</span></p>
     <p class="sign"><span>Read and judged by</span><span>Date</span></p>
   </div>`;
 }

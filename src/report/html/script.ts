@@ -8,6 +8,7 @@ export const script = `
   const root = document.documentElement;
   const slider = document.getElementById('time');
   const said = document.getElementById('time-said');
+  const atSaid = document.getElementById('at-said');
   const stillSaid = document.getElementById('still-said');
   const stills = [...document.querySelectorAll('.still img')];
   const nows = [...document.querySelectorAll('.vial .now')];
@@ -28,6 +29,7 @@ export const script = `
     const words = duration(part * data.toS);
     for (const cursor of cursors) cursor.style.setProperty('--at', part);
     said.textContent = words;
+    atSaid.textContent = words;
     slider.setAttribute('aria-valuetext', words);
     nows.forEach((now, vial) => {
       const { extent, colour } = data.vials[vial];

@@ -20,7 +20,7 @@ bdi{overflow-wrap:anywhere}
 .soft,.note,.reason{color:var(--soft)}
 .note{max-width:92ch}
 .hidden{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
-.print-only{display:none}
+.print-only,.narrow-only{display:none}
 .count bdi{white-space:nowrap}
 :focus-visible{outline:2px solid var(--ink);outline-offset:2px}`;
 
@@ -36,6 +36,7 @@ const head = `
 .answer tbody td,.answer tbody th{padding-top:4px;padding-bottom:4px}
 .answer thead th{vertical-align:bottom;padding-bottom:2px;font-weight:600;max-width:190px}
 .answer tbody tr{border-top:1px solid var(--hair)}
+.answer tbody .why{border-top:0}.answer tbody .why td{white-space:normal;padding-top:0;padding-right:24px;vertical-align:top}
 .answer thead+tbody tr:first-child,.answer tfoot tr{border-top:1px solid var(--ink)}
 .answer .plot,.answer tbody .plot{position:relative;padding:0;width:290px;min-width:290px}
 .answer tbody .plot::before,.answer tbody .plot::after{content:'';position:absolute;top:0;bottom:0;left:var(--zero);border-left:1px solid var(--rule)}
@@ -46,7 +47,7 @@ const head = `
 .answer .reason,.against{display:block}
 .against{padding-left:21px;font-weight:600}
 .answer .name{font-weight:600}
-.answer tbody td:last-child{white-space:nowrap;padding-right:0}
+.answer tbody tr:not(.why) td:last-child{white-space:nowrap;padding-right:0}
 .answer tbody th{width:22%}.answer tbody td:nth-last-child(2){width:21%}
 .answer .number{white-space:nowrap}
 .outcome{white-space:nowrap}
@@ -63,6 +64,8 @@ const rack = `
 .cursor{display:none}
 .js .cursor{display:block;position:absolute;pointer-events:none;width:0;border-left:1px solid var(--ink);box-shadow:0 0 0 .5px var(--paper)}
 .js .glass .cursor{top:-3px;bottom:-3px;left:calc(var(--at)*100%)}
+
+.deep.rack{height:calc(var(--rows)*166px)}.deep .vial{height:163px}.deep .glass{height:84px}
 .caption{display:flex;justify-content:center;align-items:center;gap:5px;white-space:nowrap}
 .label{display:-webkit-box;-webkit-box-orient:vertical;-webkit-line-clamp:3;color:var(--soft);overflow:hidden;line-height:1.2}
 .now::before{content:'';display:inline-block;width:9px;height:9px;border-radius:2px;margin-right:4px;background:var(--seen,none)}
@@ -71,8 +74,7 @@ const rack = `
 .js .scrub{display:flex;gap:12px;align-items:center;margin:2px 0 6px}
 .scrub input{flex:1;min-width:60px;height:24px;accent-color:var(--ink)}
 .scrub output{min-width:6.5em}
-.screen{display:none}.js .screen{display:inline}
-.still{margin:6px 0 0}
+.still{margin:6px 0 0;position:sticky;top:10px}
 .still>div{position:relative}
 .still img{display:block;width:100%;height:auto;border-radius:4px}
 .still img[hidden]{display:none}
@@ -89,8 +91,8 @@ const panels = `
 .js .panel .cursor{top:21.5%;bottom:9.2%;left:calc(10% + var(--at)*85.714%);border-left-style:dashed;opacity:.7}
 .events{display:inline-flex;flex-wrap:wrap;gap:0 18px}
 .note.lead{display:inline;margin-right:8px}
-.three{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(330px,100%),1fr));gap:16px 24px}
-.three svg{width:100%;height:auto;max-width:460px}
+.compared{display:grid;grid-template-columns:470fr 690fr;gap:16px 24px}
+.compared>div{min-width:0}.compared svg{width:100%;height:auto}.wide{overflow-x:auto}
 .columns{columns:3 300px;column-gap:32px}
 .columns>div{break-inside:avoid;margin-bottom:12px}
 .columns li{padding-left:12px;text-indent:-12px;overflow-wrap:anywhere}
@@ -98,20 +100,26 @@ const panels = `
 dl{display:grid;grid-template-columns:auto 1fr;gap:0 12px;margin:0}
 h3.cite{margin-top:8px}dd.blank{border-bottom:1px solid var(--rule);min-width:8em}
 dt{color:var(--soft)}dd{margin:0;overflow-wrap:anywhere}
-.sign{display:grid;grid-template-columns:2fr 1fr;gap:20px;margin-top:34px}
+.sign{display:grid;grid-template-columns:2fr 1fr;gap:20px;margin-top:30px}
 .sign span{border-top:1px solid var(--ink);padding-top:2px;color:var(--soft)}`;
 
 const narrow = `
 @media (max-width:900px){
 .scroll{overflow-x:auto}
-.head,.bench{grid-template-columns:minmax(0,1fr)}
+.head,.bench,.compared{grid-template-columns:minmax(0,1fr)}
 .answer .plot,.answer tbody .plot{width:170px;min-width:170px}.answer tbody th{width:auto}.answer tbody td:last-child{white-space:normal}
 .answer th,.answer td{padding-right:9px}.answer tbody th,.answer thead th:nth-child(2){min-width:118px}.answer .plot svg text{font-size:17px}
 .outcome .against{white-space:normal;max-width:96px}
 .still{max-width:480px}}
-@media (max-width:620px){body{padding:12px}.count bdi{white-space:normal}
-.caption{flex-wrap:wrap;gap:0 3px}.rack{height:calc(var(--rows)*230px)}.vial{height:226px;padding:0 2px}
-.answer{min-width:680px}}`;
+@media (max-width:620px){body{padding:12px}.narrow-only{display:inline}.count bdi{white-space:normal}
+.answer,.answer tbody,.answer tfoot,.answer tfoot tr,.answer tfoot td{display:block}.answer thead{display:block;position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
+.answer tbody tr{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:4px 14px;padding:9px 0}
+.answer tbody td,.answer tbody th,.answer tbody .plot,.answer tbody td:nth-last-child(2){padding:0;min-width:0;width:auto}
+.answer tbody .outcome,.answer tbody th,.answer tbody .plot,.answer tbody .why td{grid-column:1/-1}.answer tbody .why{padding-top:0}.answer .outcome .against{max-width:none}
+.answer tbody .plot{width:100%;max-width:420px}.answer tfoot .plot{width:100%;max-width:420px}.answer .plot svg text{font-size:13px}.answer .plot+*{padding-left:0}
+.answer tbody td:not(.plot)[data-head]::before{content:attr(data-head);display:block;color:var(--soft)}
+.caption{flex-wrap:wrap;gap:0 3px}.rack,.deep.rack{height:calc(var(--rows)*230px)}.vial,.deep .vial{height:226px;padding:0 2px}
+.compared .wide svg{min-width:560px}}`;
 
 const print = `
 @page{size:A4;margin:8mm 10mm}
@@ -121,17 +129,17 @@ body{max-width:none;padding:0;font-size:8px;line-height:1.3;print-color-adjust:e
 h1,.count,.trust h2{font-size:14px}h2,h3{font-size:8px}
 section>h2{margin:6px 0 3px;padding-top:2px}
 .head{grid-template-columns:1fr 250px;gap:8px 20px}.trust{padding:4px 8px}
-.answer{margin-top:6px}.answer .plot,.answer tbody .plot{width:165px;min-width:165px}.answer tbody th{width:20%}
-.js .scrub,.js .cursor,.js .screen,.now,.screen-only{display:none}.print-only{display:inline}
+.answer{margin-top:6px}.answer .plot,.answer tbody .plot{width:165px;min-width:165px}.answer tbody th{width:17%}.answer tbody td:nth-last-child(2){width:25%}.answer thead th:last-child{white-space:nowrap}
+.js .scrub,.js .panel .cursor,.screen-only{display:none}.print-only{display:inline}
 .outcome svg,.caption svg,.trust svg{width:9px;height:9px;vertical-align:-1px}.outcome svg{margin-right:4px}.outcome .reason,.against{padding-left:13px}.note{max-width:none}
 .count{margin-top:4px}.answer tbody td,.answer tbody th{padding-top:2px;padding-bottom:2px}.answer thead th{max-width:none}.answer .plot svg text{font-size:13px}
-.bench{grid-template-columns:minmax(0,1fr) 190px;gap:14px}
-.rack{height:calc(var(--rows)*88px)}.vial{height:87px;padding:0 3px}.glass{height:46px;max-width:34px}
+.bench{grid-template-columns:minmax(0,1fr) 190px;gap:14px}.still{position:static}
+.rack{height:calc(var(--rows)*88px)}.vial{height:87px;padding:0 3px}.deep.rack{height:calc(var(--rows)*66px)}.deep .vial{height:65px}.deep .glass{height:28px}.deep .label{-webkit-line-clamp:2}.dense .told li{display:inline;padding:0;text-indent:0}.caption{gap:3px}.now::before{display:none}.glass{height:46px;max-width:34px}
 .panels{grid-template-columns:repeat(4,1fr);gap:6px 10px}.panels.many{grid-template-columns:repeat(5,1fr);gap:4px 8px}
-.three{grid-template-columns:repeat(3,1fr);gap:10px}
-.columns{columns:3;column-gap:14px}.columns>div{margin-bottom:5px}.sign{margin-top:20px}
+.compared{grid-template-columns:470fr 690fr;gap:10px}.wide{overflow:visible}.compared .wide svg{min-width:0}
+.columns{columns:3;column-gap:14px}.columns>div{margin-bottom:5px}.sign{margin-top:16px}
 .key{gap:0 10px;margin-bottom:4px}.key svg{width:18px;height:10px}
-section,.panel{break-inside:avoid}.long,.columns>div{break-inside:auto}h3{break-after:avoid}li{break-inside:avoid}
+section,.panel{break-inside:avoid}section.flows{break-inside:auto}section.tall{display:none}.long,.columns>div{break-inside:auto}h3{break-after:avoid}li{break-inside:avoid}
 .outcome .against{white-space:nowrap;max-width:none}.answer tbody td:last-child{min-width:62px}}`;
 
 export const style = [variables, text, head, rack, panels, narrow, print].join('');
