@@ -1,18 +1,21 @@
 import { cropOfImage } from './colour/index.ts';
-import { smallJpeg, type OpenSource } from './frames/index.ts';
-import type { CropRequest, RgbImage } from './model/frame.ts';
+import { type Look, type OpenSource, smallJpeg } from './frames/index.ts';
+import type { CropRequest, RegionPixels, RgbImage } from './model/frame.ts';
 import type { Still } from './model/measurement.ts';
 import type { Region } from './model/region.ts';
-import { chooseAnchors, createTracker, greyOfImage } from './motion/index.ts';
+import { chooseAnchors, createTracker, type GreyImage } from './motion/index.ts';
 import type { MeasuredCrop } from './read-frames.ts';
 
-/** Pictures looked at before measuring: enough to tell lasting glare from colour; a few of them go into the report. Chosen. */
-const lookCount = 8;
-/** Looks from which still places are chosen: first, middle, last. */
-const anchorLooks: readonly number[] = [0, lookCount >> 1, lookCount - 1];
-/** Looks taken at once; each is a decoder of its own, and a whole picture in memory. Chosen for two cores. */
-const atOnce = 2;
+/**
+ * Pictures looked at before measuring, shares of the run in the order they are asked for: enough to tell lasting glare
+ * from colour, and for the report. Chosen; six cost half a second of 1080p.
+ */
+const shares: readonly number[] = [0, 0.4, 1, 0.2, 0.6, 0.8];
+/** Still places are chosen from this many looks at least, that reach over half of the run. */
+const wideLooks = 3;
 const anchorCount = 6;
+/** An anchor that is found again in fewer of the looks than this share is none. Chosen: it was grain, not texture. */
+const foundAgain = 0.5;
 const stillWidth = 480;
 
 export interface LookRequest {
@@ -22,109 +25,108 @@ export interface LookRequest {
   readonly measured: readonly MeasuredCrop[];
 }
 
+interface FrameSize {
+  readonly width: number;
+  readonly height: number;
+}
+
 /** What was cut from one whole picture. */
-interface Look {
+interface Cut {
   readonly timeRunS: number;
-  readonly anchors: readonly ReturnType<typeof cropOfImage>[];
-  readonly crops: readonly ReturnType<typeof cropOfImage>[];
-  readonly still: Still;
+  readonly anchors: readonly RegionPixels[];
+  readonly crops: readonly RegionPixels[];
 }
 
 /**
  * Looks at a few whole pictures over the run: chooses the anchors that the camera is followed by, lets every reader
- * learn its glare and edges, and keeps small pictures for the report. No more than three whole pictures are in memory.
+ * learn its glare and edges, and keeps small pictures for the report.
  */
 export async function lookAhead(
   request: LookRequest,
 ): Promise<{ readonly anchors: readonly CropRequest[]; readonly stills: readonly Still[] }> {
   const { source, measured } = request;
-  const duration = source.info.durationS ?? 0;
-  const seen = new Set<number>();
-  let failure: unknown = null;
-  const take = async (look: number): Promise<{ look: number; image: RgbImage; timeRunS: number } | null> => {
-    try {
-      const taken = await source.still((duration * look) / (lookCount - 1));
-      if (seen.has(taken.timeRunS)) return null;
-      seen.add(taken.timeRunS);
-      return { look, ...taken };
-    } catch (error) {
-      failure ??= error; // a broken picture among good ones; the frames tell of it by name
-      return null;
-    }
+  const frame = { width: source.info.width, height: source.info.height };
+  const halfRunS = (source.info.durationS ?? 0) / 2;
+  const stills: Omit<Still, 'frame'>[] = [];
+  const cuts: Cut[] = [];
+  /** Looks that wait until the anchors are chosen. */
+  let waiting: Look[] = [];
+  const greys: { timeRunS: number; grey: GreyImage }[] = [];
+  let chosen: readonly CropRequest[] | null = null;
+  const cut = (look: Look): void => {
+    const regions = cropsOf(look, [...chosen!, ...measured.map(({ crop }) => crop)]);
+    const [anchors, crops] = [regions.slice(0, chosen!.length), regions.slice(chosen!.length)];
+    cuts.push({ timeRunS: look.timeRunS, anchors, crops });
   };
-  const present = <T>(values: readonly (T | null)[]): T[] => values.filter((value): value is T => value !== null);
-  const first = await limited(anchorLooks, take);
-  const wide = present(first);
-  const rest = Array.from({ length: lookCount }, (_, look) => look).filter((look) => !anchorLooks.includes(look));
-  if (wide.length === 0) {
-    for (const look of rest) if (wide.length === 0) wide.push(...present([await take(look)]));
+  const choose = (): void => {
+    greys.sort((first, second) => first.timeRunS - second.timeRunS);
+    const pictures = [greys[0]!, greys[greys.length >> 1]!, greys.at(-1)!].map(({ grey }) => grey);
+    chosen = chooseAnchors(pictures, request.still, anchorCount);
+    waiting.forEach(cut);
+    waiting = [];
+    greys.length = 0;
+  };
+  for await (const look of source.looks(shares)) {
+    const image = look.image();
+    stills.push(await stillOf(image, look.timeRunS));
+    if (chosen === null) {
+      waiting.push(look);
+      greys.push({ timeRunS: look.timeRunS, grey: lightnessOf(image) });
+      if (waiting.length >= wideLooks && look.timeRunS >= halfRunS) choose();
+    } else cut(look);
   }
-  if (wide.length === 0) throw failure;
-  const greys = anchorGreys(wide.map(({ image }) => image));
-  const anchors = chooseAnchors(greys, request.still, anchorCount).map((crop, index) => ({
-    ...crop,
-    id: `anchor ${index + 1}`,
-  }));
-  const cut = async (image: RgbImage, timeRunS: number): Promise<Look> => ({
-    timeRunS,
-    anchors: anchors.map((anchor) => cropOfImage(image, anchor)),
-    crops: measured.map(({ crop }) => cropOfImage(image, crop)),
-    still: await stillOf(image, timeRunS),
-  });
-  const looks: Look[] = [];
-  for (let next = wide.shift(); next !== undefined; next = wide.shift()) {
-    looks.push(await cut(next.image, next.timeRunS));
-  }
-  const more = await limited(rest, async (look) => {
-    const taken = await take(look);
-    return taken === null ? null : cut(taken.image, taken.timeRunS);
-  });
-  looks.push(...present(more));
-  looks.sort((a, b) => a.timeRunS - b.timeRunS);
-  learn(looks, measured, { width: source.info.width, height: source.info.height });
-  return { anchors, stills: looks.map(({ still }, frame) => ({ ...still, frame })) };
+  if (chosen === null) choose();
+  cuts.sort((first, second) => first.timeRunS - second.timeRunS);
+  stills.sort((first, second) => first.timeRunS - second.timeRunS);
+  const found = foundAnchors(cuts, frame);
+  learn(cuts, found, measured, frame);
+  const anchors = chosen!.filter((_, at) => found[at]).map((crop, index) => ({ ...crop, id: `anchor ${index + 1}` }));
+  return { anchors, stills: stills.map((still, at) => ({ ...still, frame: at })) };
 }
 
-/** First, middle and last look as grey; a look that could not be had is stood in for by its neighbour. */
-function anchorGreys(images: readonly RgbImage[]): ReturnType<typeof greyOfImage>[] {
-  const greys = images.map(greyOfImage);
-  return [greys[0]!, greys[greys.length >> 1]!, greys[greys.length - 1]!];
-}
-
-/** Results in the order of `items`, at most {@link atOnce} at a time. */
-async function limited<T, R>(items: readonly T[], work: (item: T) => Promise<R>): Promise<R[]> {
-  const results: R[] = [];
-  let next = 0;
-  const worker = async (): Promise<void> => {
-    while (next < items.length) {
-      const at = next++;
-      results[at] = await work(items[at]!);
-    }
-  };
-  await Promise.all(Array.from({ length: atOnce }, worker));
-  return results;
+/** Which anchors are found again in the looks by themselves; all, where none is. */
+function foundAnchors(cuts: readonly Cut[], frame: FrameSize): readonly boolean[] {
+  const found = cuts[0]!.anchors.map((_, at) => {
+    const tracker = createTracker([cuts[0]!.anchors[at]!], frame);
+    const again = cuts.slice(1).filter(({ anchors }) => tracker.track([anchors[at]!]).confidence > 0);
+    return tracker.anchors > 0 && again.length >= foundAgain * (cuts.length - 1);
+  });
+  return found.includes(true) ? found : found.map(() => true);
 }
 
 function learn(
-  looks: readonly Look[],
+  cuts: readonly Cut[],
+  found: readonly boolean[],
   measured: readonly MeasuredCrop[],
-  frame: { readonly width: number; readonly height: number },
+  frame: FrameSize,
 ): void {
-  const followed = createTracker(looks[0]!.anchors, frame);
-  for (const { anchors, crops } of looks) {
-    const shift = followed.anchors === 0 ? undefined : followed.track(anchors);
+  const usable = (anchors: readonly RegionPixels[]): readonly RegionPixels[] => anchors.filter((_, at) => found[at]);
+  const followed = createTracker(usable(cuts[0]!.anchors), frame);
+  for (const { anchors, crops } of cuts) {
+    const shift = followed.anchors === 0 ? undefined : followed.track(usable(anchors));
     measured.forEach(({ reader }, place) => reader.learn(crops[place]!, shift));
   }
 }
 
-async function stillOf(image: RgbImage, timeRunS: number): Promise<Still> {
+function cropsOf(look: Look, crops: readonly CropRequest[]): readonly RegionPixels[] {
+  const regions = look.regions(crops);
+  if (regions !== null) return regions;
+  const image = look.image();
+  return crops.map((crop) => cropOfImage(image, crop));
+}
+
+/** Lightness in whole steps, BT.601 weights (any fixed ones would do): a quarter of the memory of exact numbers. */
+function lightnessOf({ width, height, data }: RgbImage): GreyImage {
+  const grey = new Uint8Array(width * height);
+  for (let at = 0, from = 0; at < grey.length; at += 1, from += 3) {
+    grey[at] = (77 * data[from]! + 150 * data[from + 1]! + 29 * data[from + 2]! + 128) >> 8;
+  }
+  return { width, height, data: grey };
+}
+
+async function stillOf(image: RgbImage, timeRunS: number): Promise<Omit<Still, 'frame'>> {
   const width = Math.min(stillWidth, image.width);
   const jpeg = await smallJpeg(image, stillWidth);
-  return {
-    frame: 0,
-    timeRunS,
-    width,
-    height: Math.round((image.height * width) / image.width),
-    jpegBase64: Buffer.from(jpeg).toString('base64'),
-  };
+  const height = Math.round((image.height * width) / image.width);
+  return { timeRunS, width, height, jpegBase64: Buffer.from(jpeg).toString('base64') };
 }

@@ -1,3 +1,4 @@
+import { type CellSums, sumsPerCell } from './cell-sums.ts';
 import { medianInPlace } from './median.ts';
 import type { SampleCells } from './sample-cells.ts';
 import { linearRgbToOklab, oklabDistance } from './oklab.ts';
@@ -30,35 +31,27 @@ export function halvesDistance(
  * every second sample. Slow gradients across the vial drop out; bubbles and grains stay.
  */
 export function lightnessTexture(
-  planes: readonly [Float32Array, Float32Array, Float32Array],
+  { sums }: CellSums,
   cells: SampleCells,
   rgb: LinearRgb,
   slopes: readonly number[],
 ): number {
-  const [toRed, toGreen, toBlue] = oklabSlopes(rgb)[0]!.map((slope, channel) => slope * slopes[channel]!) as [
-    number,
-    number,
-    number,
-  ];
-  const [red, green, blue] = planes;
+  const lightness = oklabSlopes(rgb)[0]!;
+  const r = lightness[0]! * slopes[0]!;
+  const g = lightness[1]! * slopes[1]!;
+  const b = lightness[2]! * slopes[2]!;
   const spreads = new Float64Array(cells.cells);
   let known = 0;
   for (let cell = 0; cell < cells.cells; cell += 1) {
-    const from = cells.starts[cell]!;
-    const to = cells.starts[cell + 1]!;
-    if (to - from < 8) continue;
-    let count = 0;
-    let sum = 0;
-    let squares = 0;
-    const first = cells.samples[from]!;
-    const base = toRed * red[first]! + toGreen * green[first]! + toBlue * blue[first]!;
-    for (let entry = from; entry < to; entry += 2) {
-      const index = cells.samples[entry]!;
-      const value = toRed * red[index]! + toGreen * green[index]! + toBlue * blue[index]! - base;
-      count += 1;
-      sum += value;
-      squares += value * value;
-    }
+    const at = cell * sumsPerCell;
+    const count = sums[at]!;
+    if (count < 4) continue;
+    const sum = r * sums[at + 1]! + g * sums[at + 2]! + b * sums[at + 3]!;
+    const squares =
+      r * r * sums[at + 4]! +
+      g * g * sums[at + 5]! +
+      b * b * sums[at + 6]! +
+      2 * (r * g * sums[at + 7]! + r * b * sums[at + 8]! + g * b * sums[at + 9]!);
     spreads[known++] = Math.sqrt(Math.max(0, squares - (sum * sum) / count) / (count - 1));
   }
   return known === 0 ? 0 : medianInPlace(spreads, known);

@@ -4,9 +4,9 @@ import type { Shift } from '../model/shift.ts';
 import { createMaskLearner } from './liquid-mask.ts';
 import type { LiquidMask } from './liquid-mask.ts';
 import { findMeniscus } from './meniscus.ts';
-import { binCount, binOffset, binsPerUnit, createHistogram, takeMidmean } from './midmean.ts';
-import type { Histogram } from './midmean.ts';
+import { createHistogram, takeMidmean } from './midmean.ts';
 import { createCellNoise } from './cell-noise.ts';
+import { createCellSums, sumCells } from './cell-sums.ts';
 import { halvesDistance, lightnessTexture } from './cell-structure.ts';
 import { boundingBox } from './region-geometry.ts';
 import { arrangeSamples } from './sample-cells.ts';
@@ -74,6 +74,7 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
   const box = boundingBox(region);
   const histograms = [createHistogram(), createHistogram(), createHistogram()] as const;
   const noise = createCellNoise();
+  const sums = createCellSums();
   let cells: SampleCells | null = null;
   let arrangedFor = '';
   let arrangedAt: readonly number[] = [];
@@ -106,10 +107,7 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
       const found = arrange(pixels, shift);
       const total = found.samples.length;
       if (found.distinct < fewestSamples) return null;
-      const planes = [pixels.red, pixels.green, pixels.blue] as const;
-      for (let channel = 0; channel < 3; channel += 1) {
-        fillHistogram(histograms[channel]!, planes[channel]!, found, noise.means[channel]!);
-      }
+      sumCells(pixels, found, histograms, noise.means, sums);
       const values = histograms.map((histogram) => takeMidmean(histogram, total, decode));
       const scatter = noise.standardErrors(
         found,
@@ -127,7 +125,7 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
         leftOut: learnt.mask!.leftOut,
         samples: found.distinct,
         halvesDeltaE: halvesDistance(noise.means, found, decode),
-        texture: lightnessTexture(planes, found, rgb, slopes),
+        texture: lightnessTexture(sums, found, rgb, slopes),
         meniscusY: meniscus === null ? null : meniscus - (middleY - (box.top + box.bottom) / 2),
       };
     },
@@ -136,24 +134,3 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
 }
 
 const three = (of: (channel: number) => number): Three => [of(0), of(1), of(2)];
-
-/** Counts a plane's samples into the histogram and takes the mean of every cell on the way (NaN for a cell without samples). */
-function fillHistogram(histogram: Histogram, plane: Float32Array, cells: SampleCells, means: Float64Array): void {
-  const { counts, sums } = histogram;
-  const { samples, starts } = cells;
-  for (let cell = 0; cell < cells.cells; cell += 1) {
-    const from = starts[cell]!;
-    const to = starts[cell + 1]!;
-    let cellSum = 0;
-    for (let entry = from; entry < to; entry += 1) {
-      const value = plane[samples[entry]!]!;
-      let bin = (value * binsPerUnit + binOffset) | 0;
-      if (bin < 0) bin = 0;
-      else if (bin >= binCount) bin = binCount - 1;
-      counts[bin]! += 1;
-      sums[bin]! += value;
-      cellSum += value;
-    }
-    means[cell] = cellSum / (to - from);
-  }
-}

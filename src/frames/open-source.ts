@@ -5,6 +5,7 @@ import { hashFile } from './hash-file.ts';
 import { inOrder } from './in-order.ts';
 import { openParts, shownName } from './open-parts.ts';
 import type { Part, PartFrame } from './part.ts';
+import { type Look, noPicture, placeAt, runLooks } from './run-looks.ts';
 import { placeParts, type PlacedPart } from './timeline.ts';
 
 export interface SourceRequest {
@@ -34,6 +35,12 @@ export interface OpenSource {
   readonly stretchStarts: readonly number[];
   /** The whole upright picture shown at that time (the frame at or just before it), for looking at. */
   still(timeRunS: number): Promise<{ readonly image: RgbImage; readonly timeRunS: number }>;
+  /**
+   * Whole pictures near the given shares of the run (0 first frame, 1 last), each once and as near as is quick: a film
+   * has them at its key frames. In the order of the shares as far as that is quick.
+   * @throws UserError when no picture could be read.
+   */
+  looks(shares: readonly number[]): AsyncIterable<Look>;
   /**
    * Every frame's crops, once each, rejected frames with their reason; in order of time unless `anyOrder`.
    * Pixels hold until the next frame is asked for. Ends early at `untilRunS`.
@@ -66,6 +73,7 @@ export async function openSource(request: SourceRequest): Promise<OpenSource> {
     info: sourceInfo(placed, [...parts.flatMap((part) => part.notes), ...notes], inputs),
     stretchStarts: stretchStarts(placed, request.untilRunS ?? null),
     still: (timeRunS) => stillAt(placed, timeRunS),
+    looks: (shares) => runLooks(placed, shares, request.untilRunS ?? null),
     frames: (crops, options) => {
       const given: FrameOptions = options instanceof AbortSignal ? { signal: options } : (options ?? {});
       const signal = given.signal === undefined ? closing.signal : AbortSignal.any([given.signal, closing.signal]);
@@ -214,19 +222,8 @@ async function stillAt(
   placed: readonly PlacedPart[],
   timeRunS: number,
 ): Promise<{ image: RgbImage; timeRunS: number }> {
-  const place = placed.findLast((candidate) => (candidate.timeRunS(0) ?? 0) <= timeRunS) ?? placed[0]!;
-  let position = 0;
-  for (let at = 0; at < (place.part.count ?? 1); at++) {
-    const time = place.timeRunS(at);
-    if (time !== null && time <= timeRunS + 1e-9) position = at;
-  }
+  const { place, position } = placeAt(placed, timeRunS);
   const found = (await place.part.still(position)) ?? (await place.part.still(0));
-  if (found === null) {
-    throw new UserError({
-      code: 'no-frames',
-      file: place.part.shown,
-      message: 'no picture could be read from the source',
-    });
-  }
+  if (found === null) throw noPicture([place]);
   return { image: found.image, timeRunS: place.timeRunS(found.position) ?? timeRunS };
 }

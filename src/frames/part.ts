@@ -12,6 +12,15 @@ export interface PartFrame {
   readonly file: string | null;
 }
 
+/** A whole picture looked at before measuring. */
+export interface PartLook {
+  readonly position: number;
+  /** The upright picture in 8 bit. */
+  image(): RgbImage;
+  /** Crops of it in the form that `frames` gives them; `null`: cut them out of the image. */
+  regions(crops: readonly CropRequest[]): readonly RegionPixels[] | null;
+}
+
 export interface ReadOptions {
   /** Frames from this position on are not wanted; `null`: all. */
   readonly endPosition: number | null;
@@ -47,4 +56,9 @@ export interface Part {
   frames(crops: readonly CropRequest[], options: ReadOptions): AsyncIterable<PartFrame>;
   /** The picture at a position, or the next readable one; `null` when there is none. */
   still(position: number): Promise<{ readonly image: RgbImage; readonly position: number } | null>;
+  /**
+   * Pictures at or near these positions, as many where possible, that are quick to get: each once, in the order asked
+   * for where that is quick, broken ones left out. No such method: `still` is quick.
+   */
+  looks?(positions: readonly number[]): AsyncIterable<PartLook>;
 }

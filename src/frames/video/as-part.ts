@@ -1,5 +1,6 @@
 import type { Part } from '../part.ts';
-import { decodeVideo, splitPosition, videoStill } from './decode-video.ts';
+import { decodeVideo, splitPosition } from './decode-video.ts';
+import { videoLooks, videoStill } from './video-looks.ts';
 import type { VideoPart } from './video-part.ts';
 
 /** A film as a part of a source. */
@@ -28,5 +29,6 @@ export function asPart(video: VideoPart): Part {
       const image = await videoStill(video, position);
       return image === null ? null : { image, position };
     },
+    looks: (positions) => videoLooks(video, positions),
   };
 }

@@ -40,12 +40,14 @@ const wholeFrameShare = 0.45;
 /**
  * Plans which parts of the stored picture ffmpeg cuts out. Regions are stacked in one column of equal width: each is
  * cut a little wider than asked (no padding filter, which would touch the pixel format), and a very wide one in slices.
+ * `whole`: the whole picture is at hand.
  */
 export function planCrops(
   crops: readonly CropRequest[],
   frame: { readonly width: number; readonly height: number },
   format: PixelFormat,
   turn: Turn,
+  whole = false,
 ): CropPlan {
   const pixelsPerSample = format.chromaX * format.chromaY > 1 ? 2 : 1;
   const grid = pixelsPerSample;
@@ -57,7 +59,7 @@ export function planCrops(
   const base = { format, turn, pixelsPerSample } as const;
   const area = targets.reduce((sum, { stored }) => sum + stored.width * stored.height, 0);
   const column = columnWidth(targets.map(({ stored }) => stored));
-  if (targets.length === 0 || area >= wholeFrameShare * frame.width * frame.height) {
+  if (whole || targets.length === 0 || area >= wholeFrameShare * frame.width * frame.height) {
     const regions = targets.map(({ crop, stored, upright }) => ({
       ...{ id: crop.id, kind: crop.kind, stored, upright },
       pieces: [

@@ -1,7 +1,6 @@
-import type { CropRequest, RegionPixels, RgbImage } from '../../model/frame.ts';
-import { planeConverter, planesToImage } from './convert-planes.ts';
-import { type CropPlan, planCrops } from './crop-plan.ts';
-import { type Decoder, startDecoder } from './decoder-process.ts';
+import type { CropRequest, RegionPixels } from '../../model/frame.ts';
+import { planCrops } from './crop-plan.ts';
+import { type Arrival, nextPicture, startStretch, type Stretch } from './stretch.ts';
 import type { VideoPart } from './video-part.ts';
 
 /** A frame of one part: position in it, playback time from its first frame, pixels or `null` with the reason. */
@@ -21,19 +20,6 @@ export interface DecodeOptions {
   readonly signal?: AbortSignal | undefined;
 }
 
-/** A stretch of the film decoded by one ffmpeg: positions `from` up to, not including, `to`. */
-interface Stretch {
-  readonly from: number;
-  to: number;
-  readonly decoder: Decoder;
-  readonly convert: () => RegionPixels[];
-  /** Next position expected. */
-  expected: number;
-  decoded: number;
-  /** Pictures before this position are not to be trusted, after a complaint of the decoder. */
-  soundFrom: number;
-}
-
 /** Fewer frames are not worth a second process. Chosen: starting one costs about 0.1 s, some 60 frames of 1080p. */
 const splitFrames = 120;
 
@@ -47,8 +33,8 @@ export async function* decodeVideo(
   const plan = planCrops(crops, frame, part.format, part.facts.rotation);
   const end = Math.min(options.endPosition ?? Infinity, part.times?.length ?? Infinity);
   const middle = options.split ? splitPosition(part, end) : null;
-  const first = startStretch(part, plan, 0, end, middle === null ? 2 : 1, options);
-  const second = middle === null ? null : startStretch(part, plan, middle, end, 1, options);
+  const first = startStretch(part, plan, { from: 0, to: end, threads: middle === null ? 2 : 1, ...options });
+  const second = middle === null ? null : startStretch(part, plan, { from: middle, to: end, threads: 1, ...options });
   try {
     const beyond = second === null ? null : await beginning(part, second);
     if (second === null || beyond === null) {
@@ -79,73 +65,10 @@ export function splitPosition(part: VideoPart, end: number): number | null {
   return nearest > 0.2 * end && nearest < 0.8 * end ? nearest : null;
 }
 
-function startStretch(
-  part: VideoPart,
-  plan: CropPlan,
-  from: number,
-  to: number,
-  threads: number,
-  options: DecodeOptions,
-): Stretch {
-  const decoder = startDecoder({
-    ...{ program: part.program, file: part.file, streamIndex: part.facts.streamIndex, plan, threads },
-    seekS: from === 0 ? null : seekTarget(part, from),
-    keyFramesOnly: options.keyFramesOnly,
-    version: part.version,
-    signal: options.signal,
-  });
-  const convert = planeConverter(plan, part.chosen.conversion, decoder.bytes);
-  return { from, to, decoder, convert, expected: from, decoded: 0, soundFrom: from };
-}
-
-/**
- * Where to seek so that decoding starts at key frame `position`: just past it (just before it, the previous group
- * would be decoded too). ffmpeg of before 2020 seeks 3/23 s early in containers that seek by decoding time.
- */
-function seekTarget(part: VideoPart, position: number): number {
-  const times = part.times!;
-  const next = part.keyFrames[part.keyFrames.indexOf(position) + 1];
-  const room = (next === undefined ? times.at(-1)! : times[next]!) - times[position]!;
-  const margin = Math.min(0.5 * part.frameS + 3 / 23, 0.5 * room);
-  // ffmpeg counts from the start of the file, which need not be that of the video stream.
-  return part.originS - part.facts.startS + times[position]! + margin;
-}
-
-/** Position of a decoded picture; by time where the container has times, else by count. */
-function positionOf(part: VideoPart, timeS: number | null, count: number): number {
-  const times = part.times;
-  if (times === null || timeS === null) return count;
-  const wanted = timeS - part.originS;
-  let low = 0;
-  let high = times.length - 1;
-  while (low < high) {
-    const mid = (low + high + 1) >> 1;
-    if (times[mid]! <= wanted + 1e-6) low = mid;
-    else high = mid - 1;
-  }
-  return Math.abs(times[low]! - wanted) < 1e-4 ? low : -1;
-}
-
 /** Reads up to the stretch's first picture; `null` when seeking missed it and the stretch is of no use. */
 async function beginning(part: VideoPart, stretch: Stretch): Promise<Arrival | null> {
   const arrival = await nextPicture(part, stretch);
   return arrival !== null && arrival.position === stretch.from ? arrival : null;
-}
-
-interface Arrival {
-  readonly position: number;
-  readonly damaged: boolean;
-}
-
-/** The next picture of the stretch; pictures shown before it (leading ones of an open group) are passed over. */
-async function nextPicture(part: VideoPart, stretch: Stretch): Promise<Arrival | null> {
-  for (;;) {
-    const raw = await stretch.decoder.next();
-    if (raw === null) return null;
-    const position = positionOf(part, raw.timeS, stretch.from + stretch.decoded);
-    stretch.decoded++;
-    if (position >= stretch.expected) return { position, damaged: raw.damaged };
-  }
 }
 
 async function* readStretch(
@@ -211,26 +134,4 @@ async function* alternate<T>(...sources: readonly AsyncGenerator<T>[]): AsyncGen
 
 async function tagged<T>(source: AsyncGenerator<T>): Promise<{ source: AsyncGenerator<T>; result: IteratorResult<T> }> {
   return { source, result: await source.next() };
-}
-
-/** One whole upright picture, the one shown at `position`. */
-export async function videoStill(part: VideoPart, position: number): Promise<RgbImage | null> {
-  const plan = planCrops(
-    [],
-    { width: part.facts.storedWidth, height: part.facts.storedHeight },
-    part.format,
-    part.facts.rotation,
-  );
-  const key = part.keyFrames.filter((at) => at <= position).at(-1) ?? 0;
-  const stretch = startStretch(part, plan, part.times === null ? 0 : key, Infinity, 2, {
-    ...{ keyFramesOnly: false, endPosition: null, split: false },
-  });
-  try {
-    for (let arrival = await nextPicture(part, stretch); arrival !== null; arrival = await nextPicture(part, stretch)) {
-      if (arrival.position >= position) return planesToImage(plan, part.chosen.conversion, stretch.decoder.bytes);
-    }
-    return null;
-  } finally {
-    await stretch.decoder.close();
-  }
 }

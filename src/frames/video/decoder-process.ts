@@ -15,6 +15,8 @@ export interface DecoderRequest {
   /** Container time to start at, seconds: decoding starts at the key frame at or before it. `null`: the beginning. */
   readonly seekS: number | null;
   readonly keyFramesOnly: boolean;
+  /** Only these of the pictures decoded are handed over, counted from the first; `null`: all. */
+  readonly select: readonly number[] | null;
   /** Such as `ffmpeg 4.4.2`. */
   readonly version: string;
   readonly signal?: AbortSignal | undefined;
@@ -85,7 +87,8 @@ function decoderArguments(request: DecoderRequest): string[] {
   const { plan } = request;
   const seek = request.seekS === null ? [] : ['-noaccurate_seek', '-ss', request.seekS.toFixed(6)];
   const corner = 'crop=2:2:0:0,showinfo,nullsink';
-  const graph = `[0:${request.streamIndex}]format=${plan.format.name},split=2[in][corner];[corner]${corner};${plan.filter}`;
+  const select = request.select === null ? '' : `select='${request.select.map((n) => `eq(n,${n})`).join('+')}',`;
+  const graph = `[0:${request.streamIndex}]${select}format=${plan.format.name},split=2[in][corner];[corner]${corner};${plan.filter}`;
   return [
     ...[...quietArguments, '-nostats', '-loglevel', 'info', '-copyts', '-noautorotate'],
     ...['-threads', String(request.threads), ...(request.keyFramesOnly ? ['-skip_frame', 'nokey'] : []), ...seek],
