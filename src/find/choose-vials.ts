@@ -1,96 +1,113 @@
-import type { Component } from './components.ts';
+import { heightOf, middleX, overlap, widthOf, type Component } from './components.ts';
+import { liquidness } from './liquidness.ts';
+import { median, ratio } from './ratios.ts';
+import type { SmallOklab } from './small-oklab.ts';
+import { fillRange, rowUp, sameRow, sameWidth } from './row-up.ts';
 
 /** Patches that are alike in size and shape, as the liquids of one rack are, in rows. */
 export interface Rack {
   readonly rows: readonly (readonly Component[])[];
   /** 0..1: how many there are, how alike, how regularly they stand. */
   readonly confidence: number;
+  /** How much speaks for these being liquids under test, to choose between racks; see {@link liquidness}. */
+  readonly liquidness: number;
 }
 
 /** Smallest share of the frame one liquid covers. Chosen: 96 vials at 1080p cover more. */
 const smallestArea = 2e-4;
-
-const widthOf = (component: Component): number => component.right - component.left;
-const heightOf = (component: Component): number => component.bottom - component.top;
-const middleX = (component: Component): number => (component.left + component.right) / 2;
-const middleY = (component: Component): number => (component.top + component.bottom) / 2;
+/** Rows of one rack differ in width and usual height by less. Chosen: a rack seen from above narrows by a third to its far row; caps and labels are other heights. */
+const rackRange = { width: 1.6, height: 1.7 } as const;
 
 /**
- * Picks from the surely coloured patches the largest group that looks like the liquids of a rack, and from the perhaps coloured ones those of the
- * same size that stand in its rows; `null` when there is none.
+ * Picks from the surely coloured patches the rows that together look like the liquids of a rack, and from the perhaps coloured ones those of the
+ * same size that stand in them; `null` when there are none.
  */
 export function chooseVials(
   components: readonly Component[],
   pale: readonly Component[],
-  width: number,
-  height: number,
+  looks: readonly SmallOklab[],
 ): Rack | null {
-  const able = components.filter((component) => {
-    const box = widthOf(component) * heightOf(component);
-    const upright = heightOf(component) / widthOf(component);
-    const inside = component.left > 0 && component.right < width && component.top > 0 && component.bottom < height;
-    // Filled like a vial's liquid, not a thread or a ring; from flat pools to tall columns.
-    return (
-      component.area >= smallestArea * width * height &&
-      component.area > 0.55 * box &&
-      upright > 0.25 &&
-      upright < 8 &&
-      inside
+  const { width, height } = looks[0]!;
+  const able = components.filter((component) => couldBeLiquid(component, width, height));
+  const rows = rowUp(able);
+  const weigh = (some: readonly (readonly Component[])[]): number => {
+    const all = some.flat();
+    const size = all.length * Math.sqrt(all.reduce((sum, { area }) => sum + area, 0));
+    return size * liquidness(some, looks) * (0.6 + 0.4 * lowestShare(all, able));
+  };
+  let best: Component[][] = [];
+  let weight = 0;
+  for (const seed of rows) {
+    const like = rows.filter(
+      (row) =>
+        ratio(usual(row, widthOf), usual(seed, widthOf)) < rackRange.width &&
+        ratio(usual(row, heightOf), usual(seed, heightOf)) < rackRange.height,
     );
-  });
-  let best: Component[] = [];
-  for (const seed of able) {
-    const like = able.filter(
-      (other) => ratio(widthOf(other), widthOf(seed)) < 1.35 && ratio(heightOf(other), heightOf(seed)) < 1.7,
-    );
-    const weight = (group: readonly Component[]): number =>
-      group.length * Math.sqrt(group.reduce((sum, { area }) => sum + area, 0));
-    if (weight(like) > weight(best)) best = like;
+    const weightOfLike = weigh(like);
+    if (weightOfLike > weight) [best, weight] = [like, weightOfLike];
   }
   if (best.length === 0) return null;
-  const rows = inRows([...best, ...pale.filter((component) => standsAmong(component, best))]);
-  const spread = Math.max(...best.map((component) => ratio(widthOf(component), middle(best.map(widthOf)))));
-  const alike = Math.max(0, 1 - (spread - 1) / 0.5);
-  const number = Math.min(1, best.length / 4);
-  return { rows, confidence: number * (0.4 + 0.3 * alike + 0.3 * evenness(rows)) };
+  const found = best.flat();
+  for (const component of [...pale].sort((first, second) => second.area - first.area)) {
+    const fits = couldBeLiquid(component, width, height) && standsAmong(component, best.flat());
+    if (fits && found.every((other) => !overlap(component, other))) found.push(component);
+  }
+  // Known to be of one rack now, so that a vial half hidden by glare stands in its row.
+  const filled = rowUp(found, rackRange.width);
+  return { rows: filled, confidence: confidenceOf(filled), liquidness: liquidness(filled, looks) };
 }
 
-/** Whether a patch is as large as the group's, level with one of them, and on a free place. */
-function standsAmong(component: Component, group: readonly Component[]): boolean {
-  return (
-    ratio(widthOf(component), middle(group.map(widthOf))) < 1.35 &&
-    ratio(heightOf(component), middle(group.map(heightOf))) < 1.35 &&
-    group.some((other) => Math.abs(middleY(other) - middleY(component)) < 0.3 * heightOf(other)) &&
-    group.every(
+/** Share of a group below which nothing as wide stands in the column: a liquid is the lowest coloured thing of its vial. */
+function lowestShare(group: readonly Component[], all: readonly Component[]): number {
+  const lowest = group.filter((one) =>
+    all.every(
       (other) =>
-        other.right <= component.left ||
-        other.left >= component.right ||
-        other.bottom <= component.top ||
-        other.top >= component.bottom,
-    )
+        other.top < one.bottom ||
+        Math.abs(middleX(other) - middleX(one)) > widthOf(one) ||
+        ratio(widthOf(other), widthOf(one)) > rackRange.width,
+    ),
+  );
+  return lowest.length / group.length;
+}
+
+/** Filled like a vial's liquid, not a thread or a ring; from flat pools to tall columns; wholly in the picture. */
+function couldBeLiquid(component: Component, width: number, height: number): boolean {
+  const box = widthOf(component) * heightOf(component);
+  const upright = heightOf(component) / widthOf(component);
+  const inside = component.left > 0 && component.right < width && component.top > 0 && component.bottom < height;
+  return (
+    component.area >= smallestArea * width * height &&
+    component.area > 0.55 * box &&
+    upright > 0.2 &&
+    upright < 8 &&
+    inside
   );
 }
 
-/** Rows from top to bottom, each from left to right: a patch belongs to a row when its middle lies within half a height of it. */
-function inRows(components: readonly Component[]): Component[][] {
-  const rows: Component[][] = [];
-  for (const component of [...components].sort((first, second) => middleY(first) - middleY(second))) {
-    const row = rows.at(-1);
-    const level = row === undefined ? -Infinity : middle(row.map(middleY));
-    if (row !== undefined && Math.abs(middleY(component) - level) < 0.6 * heightOf(component)) row.push(component);
-    else rows.push([component]);
-  }
-  return rows.map((row) => row.sort((first, second) => middleX(first) - middleX(second)));
+/** Whether a patch is as large as the group's and stands in the row of one of them. */
+function standsAmong(component: Component, group: readonly Component[]): boolean {
+  const wide = median(group.map(widthOf));
+  const tall = median(group.map(heightOf));
+  return (
+    ratio(widthOf(component), wide) < sameWidth &&
+    ratio(heightOf(component), tall) < Math.sqrt(fillRange) &&
+    group.some((other) => sameRow(component, other) || sameRow(other, component))
+  );
+}
+
+const usual = (row: readonly Component[], size: (component: Component) => number): number => median(row.map(size));
+
+function confidenceOf(rows: readonly (readonly Component[])[]): number {
+  const all = rows.flat();
+  const unlike = rows.flatMap((row) => row.map((one) => ratio(widthOf(one), usual(row, widthOf)) - 1));
+  const alike = Math.max(0, 1 - unlike.reduce((sum, one) => sum + one, 0) / unlike.length / 0.25);
+  return Math.min(1, all.length / 4) * (0.4 + 0.3 * alike + 0.3 * evenness(rows));
 }
 
 /** 1 for equal distances within the rows, falling with their scatter; 1 for single vials. */
 function evenness(rows: readonly (readonly Component[])[]): number {
   const gaps = rows.flatMap((row) => row.slice(1).map((component, index) => middleX(component) - middleX(row[index]!)));
   if (gaps.length < 2) return 1;
-  const usual = middle(gaps);
-  return Math.max(0, 1 - (2 * middle(gaps.map((gap) => Math.abs(gap - usual)))) / usual);
+  const typical = median(gaps);
+  return Math.max(0, 1 - (2 * median(gaps.map((gap) => Math.abs(gap - typical)))) / typical);
 }
-
-const ratio = (first: number, second: number): number => Math.max(first / second, second / first);
-const middle = (values: readonly number[]): number =>
-  [...values].sort((first, second) => first - second)[values.length >> 1]!;

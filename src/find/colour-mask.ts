@@ -2,32 +2,76 @@ import type { SmallOklab } from './small-oklab.ts';
 
 /** Distance from the background's colour in the a-b plane below which nothing is a reagent. Chosen: wood and skin under lamps lie at 0.02-0.06, dichromate orange above 0.1, its green product at 0.05-0.1. */
 const leastColour = 0.045;
-/** Same, where a vial is expected. Chosen. */
+/** Same, where a vial is expected, or all vials are faint. Chosen. */
 const faintest = 0.025;
+/** The stricter guess asks for so many times the colour. Chosen. */
+const stricter = 1.5;
+/** Hues of dichromate from red-orange to the blue-green of its product, OKLCh degrees. Chosen wide: lamps and cameras shift them. */
+const reagentHueDeg = { from: 30, to: 200 } as const;
+
+export interface Masks {
+  /** Above Otsu's threshold. */
+  readonly sure: Uint8Array;
+  /** Above half of it, for pale vials in rows that are known by then. */
+  readonly perhaps: Uint8Array;
+}
 
 /**
- * What is coloured unlike the background or changes its colour over the run: for every pixel the distance in OKLab's a-b plane
- * from the frame's median colour, in its second most coloured frame of the run (one frame may have a hand in it). `sure`: above Otsu's threshold;
- * `perhaps`: above half of it, for pale vials in rows that are known by then.
+ * What is coloured unlike the background: for every pixel the distance in OKLab's a-b plane from the frame's median colour, in its second most
+ * coloured frame of the run (one frame may have a hand in it). Four guesses: counted only as far as the pixel itself has a colour of the
+ * reagent's, so that clear glass before a coloured board is none; the same, stricter, for glass that takes the board's colour;
+ * fainter, for a rack that is all green; and whatever the colour, for other reagents.
  */
-export function colourMask(looks: readonly SmallOklab[]): { readonly sure: Uint8Array; readonly perhaps: Uint8Array } {
+export function colourMasks(looks: readonly SmallOklab[]): readonly Masks[] {
   const first = looks[0]!;
-  const size = first.width * first.height;
-  const best = new Float32Array(size);
-  const second = new Float32Array(size);
+  const any = createSecondBest(first.width * first.height);
+  const reagent = createSecondBest(first.width * first.height);
   for (const look of looks) {
-    const a = middleOf(look.a);
-    const b = middleOf(look.b);
-    for (let at = 0; at < size; at += 1) {
-      const distance = Math.hypot(look.a[at]! - a, look.b[at]! - b);
-      if (distance > best[at]!) {
-        second[at] = best[at]!;
-        best[at] = distance;
-      } else if (distance > second[at]!) second[at] = distance;
+    const middle = { a: middleOf(look.a), b: middleOf(look.b) };
+    for (let at = 0; at < look.a.length; at += 1) {
+      const [a, b] = [look.a[at]!, look.b[at]!];
+      const distance = Math.hypot(a - middle.a, b - middle.b);
+      any.put(at, distance);
+      reagent.put(at, Math.min(distance, reagentChroma(a, b)));
     }
   }
-  const colour = looks.length >= 3 ? second : best;
-  const threshold = Math.max(leastColour, otsu(colour));
+  const robust = looks.length >= 3;
+  const [likeReagent, unlikeBoard] = [reagent.values(robust), any.values(robust)];
+  return [
+    cut(likeReagent, leastColour),
+    cut(likeReagent, leastColour, stricter),
+    cut(likeReagent, faintest),
+    cut(unlikeBoard, leastColour),
+  ];
+}
+
+/** Chroma of a colour whose hue is one of the reagent's; 0 for others. */
+export function reagentChroma(a: number, b: number): number {
+  const hue = (Math.atan2(b, a) * 180) / Math.PI;
+  const turned = hue < 0 ? hue + 360 : hue;
+  return turned >= reagentHueDeg.from && turned <= reagentHueDeg.to ? Math.hypot(a, b) : 0;
+}
+
+/** Keeps the largest and second largest value of every pixel. */
+function createSecondBest(size: number): {
+  readonly put: (at: number, value: number) => void;
+  readonly values: (second: boolean) => Float32Array;
+} {
+  const best = new Float32Array(size);
+  const second = new Float32Array(size);
+  return {
+    put(at, value) {
+      if (value > best[at]!) {
+        second[at] = best[at]!;
+        best[at] = value;
+      } else if (value > second[at]!) second[at] = value;
+    },
+    values: (wanted) => (wanted ? second : best),
+  };
+}
+
+function cut(colour: Float32Array, least: number, times = 1): Masks {
+  const threshold = times * Math.max(least, otsu(colour));
   const above = (level: number): Uint8Array => Uint8Array.from(colour, (value) => (value > level ? 1 : 0));
   return { sure: above(threshold), perhaps: above(Math.max(faintest, threshold / 2)) };
 }

@@ -8,6 +8,14 @@ export interface Component {
   readonly label: number;
 }
 
+export const widthOf = (component: Component): number => component.right - component.left;
+export const heightOf = (component: Component): number => component.bottom - component.top;
+export const middleX = (component: Component): number => (component.left + component.right) / 2;
+
+/** Whether the boxes of two patches share any area. */
+export const overlap = (first: Component, second: Component): boolean =>
+  first.left < second.right && second.left < first.right && first.top < second.bottom && second.top < first.bottom;
+
 /** Patches of set pixels that touch along sides; `labels` holds each pixel's patch number, from 1. */
 export function findComponents(
   mask: Uint8Array,

@@ -1,5 +1,6 @@
-import type { Component } from './components.ts';
+import { middleX, type Component } from './components.ts';
 import { meanColour, colourDistance, sameLiquid } from './liquid-box.ts';
+import { median } from './ratios.ts';
 import type { SmallOklab } from './small-oklab.ts';
 
 /** One place of a rack: its column from 0, the liquid there, and whether only the rack's regular grid told of it. */
@@ -82,7 +83,3 @@ function isOccupied(component: Component, pitch: number, looks: readonly SmallOk
   });
   return seen.length >= enoughLooks * looks.length && seen.length > 0;
 }
-
-const middleX = (component: Component): number => (component.left + component.right) / 2;
-const median = (values: readonly number[]): number =>
-  [...values].sort((first, second) => first - second)[values.length >> 1]!;

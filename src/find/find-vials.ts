@@ -1,12 +1,12 @@
 import type { RgbImage } from '../model/frame.ts';
 import type { RectRegion } from '../model/region.ts';
-import { chooseVials } from './choose-vials.ts';
-import { colourMask } from './colour-mask.ts';
+import { chooseVials, type Rack } from './choose-vials.ts';
+import { colourMasks } from './colour-mask.ts';
 import { erode, findComponents } from './components.ts';
 import { findPatches } from './find-patches.ts';
 import { fillGrid } from './fill-grid.ts';
 import { liquidBox } from './liquid-box.ts';
-import { shrinkToOklab } from './small-oklab.ts';
+import { shrinkToOklab, type SmallOklab } from './small-oklab.ts';
 
 /** Proposed regions: to be looked at by a person, never taken silently. */
 export interface FoundVials {
@@ -32,10 +32,8 @@ export function findVials(frames: readonly RgbImage[]): FoundVials {
   const looks = frames
     .filter((frame) => frame.width === first.width && frame.height === first.height)
     .map((frame) => shrinkToOklab(frame, widest));
-  const { width, height, factor } = looks[0]!;
-  const { sure, perhaps } = colourMask(looks);
-  const patchesOf = (mask: Uint8Array) => findComponents(erode(mask, width), width, height).components;
-  const rack = chooseVials(patchesOf(sure), patchesOf(perhaps), width, height);
+  const { factor } = looks[0]!;
+  const rack = likeliestRack(looks);
   const rows = rack === null ? [] : fillGrid(rack.rows, looks);
   const vials = rows.flat().map(({ component }) => component);
   const toRect = (id: string, box: { left: number; top: number; right: number; bottom: number }): RectRegion => {
@@ -69,6 +67,23 @@ export function findVials(frames: readonly RgbImage[]): FoundVials {
   // Halved at most: as if all vials but one had been filled in.
   const trusted = 1 - filled.length / (2 * Math.max(1, regions.length));
   return { regions, filled, confidence: (rack?.confidence ?? 0) * trusted, white };
+}
+
+/**
+ * The rack that is told by the reagent's own colours, or by any colour unlike the board's where that tells more: each by
+ * the number of its vials, how regular they are, and how much they look like liquids.
+ */
+function likeliestRack(looks: readonly SmallOklab[]): Rack | null {
+  const { width, height } = looks[0]!;
+  const patchesOf = (mask: Uint8Array) => findComponents(erode(mask, width), width, height).components;
+  let best: { rack: Rack; weight: number } | null = null;
+  for (const { sure, perhaps } of colourMasks(looks)) {
+    const rack = chooseVials(patchesOf(sure), patchesOf(perhaps), looks);
+    if (rack === null) continue;
+    const weight = Math.sqrt(rack.rows.flat().length) * rack.confidence * rack.liquidness ** 2;
+    if (best === null || weight > best.weight) best = { rack, weight };
+  }
+  return best?.rack ?? null;
 }
 
 /** A, B, …, Z, AA, AB, … */

@@ -41,7 +41,8 @@ export function liquidBox(
   return { left: left + x0, top: top + y0, right: left + x1, bottom: top + y1 };
 }
 
-type Colour = readonly [number, number, number];
+/** OKLab. */
+export type Colour = readonly [number, number, number];
 
 /** Distance in OKLab. */
 export const colourDistance = (first: Colour, second: Colour): number =>
