@@ -31,5 +31,6 @@ export function rigFromDocument(document: SourceDocument, folder: string, option
     white: rig.white ?? [],
     chart: rig.chart === undefined ? null : { ...rig.chart, values: path.resolve(folder, rig.chart.values) },
     thumbnail: rig.thumbnail ?? null,
+    ...(rig.settings === undefined ? {} : { settings: rig.settings }),
   };
 }

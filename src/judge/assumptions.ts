@@ -1,7 +1,7 @@
 import { chartAssumption } from './checks/chart.ts';
 import { fewestHistoryDf } from './spread.ts';
 import { arrheniusFactor, chromiumActivation, referenceTemperatureC, summariseTemperature } from './temperature.ts';
-import { countText, extentText, numberText } from './text.ts';
+import { countText, extentText, numberText, percentText } from './text.ts';
 import type { Situation } from './situation.ts';
 
 /** What the verdicts take for granted, a sentence each. */
@@ -23,6 +23,9 @@ export function assumptionsOf(situation: Situation): readonly string[] {
     path.pinnedEnd
       ? null
       : 'No positive reference reached a plateau, so the end of the extent scale is not pinned: extents are relative.',
+    measurement.light.basis === 'patches' && lightSe > 0
+      ? `The light changed by ${percentText(measurement.light.unevenness ?? 0)} unevenly over the frame; a standard error of ${extentText(lightSe)} in extent was added to every difference.`
+      : null,
     measurement.light.basis === 'patches'
       ? null
       : `${measurement.light.basis === 'none' ? 'Without a neutral patch lamp drift could not be told from reaction' : 'The light was followed by the background instead of neutral patches'}; a standard error of ${extentText(lightSe)} in extent was added to every difference.`,

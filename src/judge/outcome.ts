@@ -5,6 +5,7 @@ import type { Difference } from './difference.ts';
 import type { SampleGroup } from './groups.ts';
 import { regionsText } from './obstacles.ts';
 import type { Judgeable } from './obstacles.ts';
+import { unsteadyCamera } from './unsteady-camera.ts';
 import { whyNotResisted } from './why-not-resisted.ts';
 import type { Situation } from './situation.ts';
 import { countText, durationText, extentText, percentText } from './text.ts';
@@ -38,6 +39,8 @@ export function outcomeOf(situation: Situation, evidence: Evidence): Verdict {
   const { alpha } = input.run;
   const aside = leftOut.length > 0 ? ` Left out: ${leftOut.map((entry) => entry.sentence).join('; ')}.` : '';
   if (members.length === 0) return undecided(`${leftOut.map((entry) => entry.sentence).join('; ')}.`);
+  const unsteady = unsteadyCamera(situation);
+  if (unsteady !== null) return undecided(unsteady);
   if (difference === null || bounds === null) return undecided(noYardstick(situation));
   const turned = negativesAgainstBlank(situation).filter(({ state }) => state === 'turned');
   if (turned.length > 0)

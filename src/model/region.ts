@@ -48,4 +48,6 @@ export interface Rig {
   readonly chart: Chart | null;
   /** Small grey PNG as a data URL that the regions were placed on. */
   readonly thumbnail: string | null;
+  /** The user's word that exposure, focus and white balance are manual; `null` or left out: not said. */
+  readonly settings?: 'locked' | null | undefined;
 }

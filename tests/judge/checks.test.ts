@@ -24,6 +24,12 @@ const mixture = (course: (timeS: number) => number): SyntheticVial => ({
   course,
 });
 
+const chartReport = {
+  ...{ applied: true, reason: null, used: 24, patches: 24, leftOut: [], curves: 'common' as const },
+  ...{ illuminant: 'D50', illuminantStated: false },
+  ...{ meanDeltaE: 0.9, maxDeltaE: 2.4, leftOutMeanDeltaE: 1.2, uncorrectedMeanDeltaE: 6 },
+};
+
 /** Each check on a rack that passes it and on racks that do not. */
 const cases: readonly {
   readonly code: string;
@@ -122,9 +128,56 @@ const cases: readonly {
     code: 'light',
     good: usual,
     bad: [
-      [{ ...usual, light: { basis: 'none', driftRange: null } }, 'warn', /could not be told from reaction/],
+      [
+        { ...usual, light: { basis: 'none', driftRange: null, settings: 'locked' } },
+        'warn',
+        /could not be told from reaction/,
+      ],
+      [{ ...usual, light: { basis: 'none', driftRange: null } }, 'fail', /nothing shows that exposure .* locked/],
+      [{ ...usual, light: { basis: 'none', driftRange: null, settings: 'automatic' } }, 'fail', /by itself/],
+      [{ ...usual, light: { basis: 'background' } }, 'warn', /background of the picture, with a larger error/],
+      [{ ...usual, measurement: note('patch-moved') }, 'warn', /patch-moved/],
+      [{ ...usual, measurement: note('patch-clipped') }, 'warn', /patch-clipped/],
+      [{ ...usual, measurement: note('patch-missing') }, 'warn', /patch-missing/],
+      [{ ...usual, measurement: note('light-tone-mapping') }, 'warn', /tone-mapping/],
       [{ ...usual, light: { driftRange: 0.4 } }, 'warn', /40 %/],
       [{ ...usual, measurement: note('patch-lost', 'fail') }, 'fail', /patch-lost/],
+    ],
+  },
+  {
+    code: 'chart',
+    good: { ...usual, measurement: { chart: chartReport } },
+    bad: [
+      [
+        { ...usual, measurement: { chart: { ...chartReport, leftOutMeanDeltaE: 5.2 } } },
+        'warn',
+        /5\.2 for patches left out/,
+      ],
+      [
+        {
+          ...usual,
+          measurement: { chart: { ...chartReport, applied: false, reason: 'only 9 of 24 patches could be used' } },
+        },
+        'warn',
+        /was not applied: only 9 of 24/,
+      ],
+      [
+        {
+          ...usual,
+          measurement: {
+            chart: {
+              ...chartReport,
+              used: 16,
+              leftOut: Array.from({ length: 8 }, (_, index) => ({
+                patch: `A${index + 1}`,
+                reason: 'at the limit of a channel',
+              })),
+            },
+          },
+        },
+        'warn',
+        /Left out: A1, A2, A3, A4, A5, A6 and 2 more \(at the limit of a channel\)/,
+      ],
     ],
   },
   {
@@ -137,6 +190,8 @@ const cases: readonly {
         /12 pixels/,
       ],
       [{ ...usual, measurement: note('camera-jump') }, 'warn', /camera-jump/],
+      [{ ...usual, measurement: note('rig-camera-shifted', 'fail') }, 'fail', /rig-camera-shifted/],
+      [{ ...usual, measurement: note('rig-camera-not-recognised') }, 'warn', /not-recognised/],
     ],
   },
   {

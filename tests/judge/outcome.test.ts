@@ -173,12 +173,36 @@ describe('margins and scales', () => {
   it('without a neutral patch large differences stand, small ones do not, and the result says why', () => {
     const output = judge({
       vials: usualVials(4, [clean, dirty, burst(0.09)]),
-      light: { basis: 'none', driftRange: null },
+      light: { basis: 'none', driftRange: null, settings: 'locked' },
     });
     expect(outcomes(output)[1]).toBe('reacted');
     expect(outcomes(output)[2]).toBe('undecided');
     expect(status(output, 'light')).toBe('warn');
     expect(output.assumptions.join(' ')).toMatch(/lamp drift could not be told from reaction/);
+  });
+
+  it('without a neutral patch and without locked settings nothing is decided, and the result says what to do', () => {
+    const rack = { vials: usualVials(4, [clean, dirty, burst(0.09)]) };
+    for (const settings of ['automatic', 'unknown'] as const) {
+      const output = judge({ ...rack, light: { basis: 'none', driftRange: null, settings } });
+      expect(outcomes(output)).toEqual(['undecided', 'undecided', 'undecided']);
+      expect(output.samples[1]!.reason).toMatch(/No neutral patch.*white or grey patch.*"settings": "locked"/);
+      expect(status(output, 'light')).toBe('fail');
+    }
+  });
+
+  it('uneven light over 3 % widens the error of every difference, until nothing resists', () => {
+    const rack = { vials: usualVials(4, [clean, dirty]) };
+    const even = judge({ ...rack, light: { unevenness: 0.02, uncorrectedUnevenness: 0.02 } });
+    const plane = judge({ ...rack, light: { unevenness: 0.09 } });
+    const mapped = judge({ ...rack, light: { unevenness: 0.09, uncorrectedUnevenness: 0.06 } });
+    const se = (output: typeof even): number => output.samples[0]!.extent_difference!.se!;
+    expect(outcomes(even)).toEqual(['resisted', 'reacted']);
+    // 0.6 of a third of 9 %, and 0.6 of 6 %.
+    expect(Math.sqrt(se(plane) ** 2 - se(even) ** 2)).toBeCloseTo(0.018, 3);
+    expect(Math.sqrt(se(mapped) ** 2 - se(even) ** 2)).toBeCloseTo(0.036, 3);
+    expect(outcomes(mapped)).toEqual(['undecided', 'reacted']);
+    expect(mapped.assumptions.join(' ')).toMatch(/changed by 9 % unevenly.*0\.036/);
   });
 
   it('two layers and colours off the path leave a vial undecided', () => {

@@ -21,6 +21,8 @@ export const rigSchema = z.strictObject({
       values: pathSchema,
     })
     .optional(),
+  /** The user's word that exposure, focus and white balance are manual. */
+  settings: z.literal('locked').optional(),
   thumbnail: z
     .string()
     .max(2_000_000)

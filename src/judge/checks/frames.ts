@@ -29,6 +29,9 @@ export const frames: Check = ({ input, typicalGapS }) => {
     ...gaps.map(
       ({ from, gap }) => `No frame for ${durationText(gap)} from ${numberText(from, 5)} s of the run's clock on.`,
     ),
+    ...measurement.notes
+      .filter(({ code, severity }) => code === 'settings-after-gap' && severity === 'info')
+      .map(({ message }) => message),
     ...notes.map(({ message }) => message),
   ];
   const status = share > mostRejected ? 'fail' : share > manyRejected || gaps.length > 0 ? 'warn' : 'pass';

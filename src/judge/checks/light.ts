@@ -1,5 +1,6 @@
 import type { Check } from '../situation.ts';
 import { percentText } from '../text.ts';
+import { unsteadyCamera } from '../unsteady-camera.ts';
 import { notesOfFamily, worst } from './notes.ts';
 
 /** Drift of the light that correction should cope with; chosen: modelled racks drifted by 7 % either way and stayed within bounds. */
@@ -14,7 +15,9 @@ export const light: Check = ({ input }) => {
   if (basis === 'none') {
     const message =
       'There is no neutral patch: lamp drift could not be told from reaction. Blank and negative references carry part of it; errors were widened.';
-    return [{ code, status: worst('warn', notes), message: [message, ...said].join(' ') }];
+    const unsteady = unsteadyCamera({ input });
+    const status = worst(unsteady === null ? 'warn' : 'fail', notes);
+    return [{ code, status, message: [message, ...(unsteady === null ? [] : [unsteady]), ...said].join(' ') }];
   }
   const drift =
     driftRange === null ? '' : ` It drifted by ${percentText(driftRange)} over the run, which was corrected.`;
