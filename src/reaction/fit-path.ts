@@ -1,7 +1,8 @@
 import { cholesky, solveCholesky, type Cholesky } from '../numeric/cholesky.ts';
 import { comparable, encodeSlope } from './encoded.ts';
 import { nearestExtent, type ExtentPin } from './nearest-extent.ts';
-import { at, type PathParameter } from './path-parameters.ts';
+import { misfitDerivative, withMisfit } from './path-misfit.ts';
+import { at, physicsCount, type PathParameter } from './path-parameters.ts';
 import { pathExtents, type PathPhysics } from './path-physics.ts';
 import { shadingCount, shadingSd, vialAt, vialPaths, type VialLayout } from './vial-layout.ts';
 
@@ -17,7 +18,7 @@ export interface PathObservation {
 }
 
 export interface PathFit {
-  /** Path unknowns, shading unknowns, then a pair (log brightness, log light path) for every vial; see vial-layout. */
+  /** Path unknowns (physics, misfit), shading unknowns, then a pair (log brightness, log light path) for every vial; see vial-layout. */
   readonly parameters: Float64Array;
   /** Factor of the precision matrix at the optimum: the posterior's shape. */
   readonly precision: Cholesky;
@@ -68,15 +69,11 @@ export function fitPath(
     for (const one of observations) cost += nearestExtent(paths[one.vial]!, one.colour, one.sd, one.pin).cost;
     return cost;
   };
-  const derivative = (p: Float64Array, linear: Float64Array, index: number): Float64Array => {
-    const moved = Float64Array.from(p);
-    const step = 1e-3 * sd[index]!;
-    moved[index]! += step;
-    return physics.colours(moved).map((value, place) => (value - linear[place]!) / step);
-  };
+  const derivative = (p: Float64Array, linear: Float64Array, index: number): Float64Array =>
+    colourDerivative(physics, prior, p, linear, index);
 
   let parameters = Float64Array.from(mean, (value, index) => start?.[index] ?? value);
-  let linear = physics.colours(parameters);
+  let linear = coloursOf(physics, parameters);
   let byLogPath = derivative(parameters, linear, at.logAmount);
   let cost = costOf(parameters, linear, byLogPath);
   let damping = 0.1;
@@ -96,7 +93,7 @@ export function fitPath(
     }
     const move = solveCholesky(factor, system.gradient);
     const tried = parameters.map((value, index) => value + move[index]!);
-    const triedLinear = physics.colours(tried);
+    const triedLinear = coloursOf(physics, tried);
     const triedByLogPath = derivative(tried, triedLinear, at.logAmount);
     const triedCost = costOf(tried, triedLinear, triedByLogPath);
     if (triedCost <= cost) {
@@ -206,10 +203,24 @@ export function pathDerivatives(
   prior: readonly PathParameter[],
   { parameters, linear }: PathFit,
 ): readonly Float64Array[] {
-  return prior.map(({ sd }, index) => {
-    const moved = Float64Array.from(parameters);
-    const step = 1e-3 * sd;
-    moved[index]! += step;
-    return physics.colours(moved).map((value, place) => (value - linear[place]!) / step);
-  });
+  return prior.map((_, index) => colourDerivative(physics, prior, parameters, linear, index));
+}
+
+/** The path's linear colours: what the physics says, and its misfit. */
+function coloursOf(physics: PathPhysics, p: Float64Array): Float64Array {
+  return withMisfit(physics.colours(p), p.subarray(physicsCount));
+}
+
+function colourDerivative(
+  physics: PathPhysics,
+  prior: readonly PathParameter[],
+  p: Float64Array,
+  linear: Float64Array,
+  index: number,
+): Float64Array {
+  if (index >= physicsCount) return misfitDerivative(linear, index - physicsCount);
+  const moved = Float64Array.from(p);
+  const step = 1e-3 * prior[index]!.sd;
+  moved[index]! += step;
+  return coloursOf(physics, moved).map((value, place) => (value - linear[place]!) / step);
 }

@@ -1,5 +1,6 @@
 import { cholesky, solveCholesky } from '../numeric/cholesky.ts';
 import type { PathObservation } from './fit-path.ts';
+import { physicsSd } from './model-sd.ts';
 import { encodedPath, nearestExtent, type EncodedPath } from './nearest-extent.ts';
 import { shadingSd, vialLayout } from './vial-layout.ts';
 
@@ -25,7 +26,7 @@ export function withOwnBrightness(
     let found = 0;
     paths.forEach((path, index) => {
       let cost = ((candidates[index]! - expected) / sd) ** 2;
-      for (const one of own) cost += nearestExtent(path, one.colour, one.sd, one.pin).cost;
+      for (const one of own) cost += nearestExtent(path, one.colour, physicsSd, one.pin).cost;
       if (cost < least) {
         least = cost;
         found = index;

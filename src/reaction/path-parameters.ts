@@ -47,7 +47,8 @@ export const at = {
   endSharpness: 26,
 } as const;
 
-export const parameterCount = 27;
+/** Unknowns of lamp, camera, spectra and reagent: all that {@link pathPrior} describes. The path's misfit follows them. */
+export const physicsCount = 27;
 
 /** The prior of every unknown; `mixing` holds the six off-diagonal elements of the assumed camera matrix. */
 export function pathPrior(mixing: readonly number[], options: PathPriorOptions): readonly PathParameter[] {

@@ -1,12 +1,16 @@
 import { createRandom } from '../numeric/random.ts';
 import { fitPath, type PathFit, type PathObservation } from './fit-path.ts';
 import type { PathData } from './observations.ts';
-import { parameterCount, pathPrior, type PathParameter } from './path-parameters.ts';
+import { physicsSd } from './model-sd.ts';
+import { misfitPrior, parameterCount } from './path-misfit.ts';
+import { pathPrior, type PathParameter } from './path-parameters.ts';
 import type { PathPhysics } from './path-physics.ts';
 import { shadingCount, vialLayout, type VialLayout, type VialSpread } from './vial-layout.ts';
 
 /** First guess of how vials differ beyond what their place explains; the brightness is then learnt from the run. Chosen. */
-const firstSpread: VialSpread = { brightness: 0.015, path: 0.007 };
+const firstSpread: VialSpread = { brightness: 0.015, path: 0.01 };
+/** As good as fixed, beside spreads of some hundredths. */
+const heldSd = 1e-4;
 /** Bounds of the learnt spread of brightness: no glassware is better, and with worse no extent means much. Chosen. */
 const leastBrightness = 0.006;
 const mostBrightness = 0.08;
@@ -23,7 +27,9 @@ export interface SolvedPath {
 
 /**
  * The most probable path. Each start is first guided: extents not pinned are held near those that the red channel tells
- * (Cr(III) alone absorbs there, so its log falls nearly in step with extent), then set free; the best of all is kept.
+ * (Cr(III) alone absorbs there, so its log falls nearly in step with extent), then set free; the best of all is kept. So far
+ * physics alone holds the path, with its misfit in every colour; from there the misfit becomes an unknown of its own and
+ * colours count as finely as they are measured. (Fitted so at once, one rack in twelve ended in a side valley.)
  * `null` when no start could be solved.
  */
 export function solvePath(
@@ -32,19 +38,22 @@ export function solvePath(
   places: readonly (readonly [number, number])[],
   reagentMolPerL: number | null,
 ): SolvedPath | null {
-  const prior = pathPrior(physics.nominalMixing, { reagentMolPerL });
-  const guided = guide(data);
+  const physicsPrior = pathPrior(physics.nominalMixing, { reagentMolPerL });
+  const prior = [...physicsPrior, ...misfitPrior];
+  const firm = [...physicsPrior, ...misfitPrior.map((one) => ({ ...one, sd: heldSd }))];
+  const loose = data.observations.map((one) => ({ ...one, sd: physicsSd }));
+  const guided = guide(data, loose);
   const first = vialLayout(places, firstSpread);
   const begun: PathFit[] = [];
   for (let attempt = 0; attempt <= extraStarts; attempt += 1) {
     const random = createRandom(`path-start-${attempt}`);
-    const start = prior.map(({ mean, sd }) => mean + (attempt === 0 ? 0 : 0.8 * sd * random.normal()));
-    const near = fitPath(physics, prior, guided, first, start, 20);
+    const start = firm.map(({ mean, sd }) => mean + (attempt === 0 ? 0 : 0.8 * sd * random.normal()));
+    const near = fitPath(physics, firm, guided, first, start, 20);
     if (near !== null) begun.push(near);
   }
   let best: PathFit | null = null;
   for (const near of begun.sort((one, other) => one.cost - other.cost).slice(0, 3)) {
-    const free = fitPath(physics, prior, data.observations, first, near.parameters, 60);
+    const free = fitPath(physics, firm, loose, first, near.parameters, 60);
     if (free === null) continue;
     // two ways to the same bottom: no need for a third
     const agreed = best !== null && Math.abs(free.cost - best.cost) < 0.02 * (1 + best.cost);
@@ -55,7 +64,7 @@ export function solvePath(
   const glass = learnBrightness(best, data, first);
   const layout = vialLayout(places, { ...firstSpread, brightness: glass.sd });
   const settled = fitPath(physics, prior, data.observations, layout, best.parameters, 60);
-  return settled === null ? { prior, fit: best, layout: first, glass } : { prior, fit: settled, layout, glass };
+  return settled === null ? { prior: firm, fit: best, layout: first, glass } : { prior, fit: settled, layout, glass };
 }
 
 /**
@@ -78,13 +87,13 @@ function learnBrightness(
   return { sd: Math.min(mostBrightness, Math.max(leastBrightness, Math.sqrt(variance))), df: df + guess };
 }
 
-function guide(data: PathData): readonly PathObservation[] {
+function guide(data: PathData, observations: readonly PathObservation[]): readonly PathObservation[] {
   const first = data.startColour?.[0] ?? Math.max(...data.observations.map(({ colour }) => colour[0]));
   // a plateau not seen: red then falls to about a quarter of its encoded value (modelled)
   const last = data.endColour?.[0] ?? 0.4 * first;
   const linear = (encoded: number): number => Math.max(1e-4, encoded) ** 2.2;
   const span = Math.log(linear(first) / linear(last));
-  return data.observations.map((one) => {
+  return observations.map((one) => {
     if (one.pin !== null || !(span > 0.1)) return one;
     const extent = Math.log(linear(first) / linear(one.colour[0])) / span;
     return { ...one, pin: { extent: Math.min(1, Math.max(0, extent)), sd: data.endColour === null ? 0.2 : 0.08 } };
