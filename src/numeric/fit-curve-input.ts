@@ -1,13 +1,21 @@
 import type { CurveModel, FitOptions } from './fit-curve.ts';
 import type { LeastSquaresProblem } from './least-squares.ts';
 
+export interface CheckedInput {
+  readonly problem: LeastSquaresProblem;
+  /** Points of weight above zero. */
+  readonly used: number;
+  /** Weighted sum of squares of y about its mean: what no curve at all would leave. */
+  readonly scatter: number;
+}
+
 /** The problem in vector form, or a sentence that says why the data cannot be used. RangeError for misuse. */
 export function checkFitInput<X>(
   model: CurveModel<X>,
   x: readonly X[],
   y: readonly number[],
   options: FitOptions,
-): { readonly problem: LeastSquaresProblem; readonly used: number } | string {
+): CheckedInput | string {
   const count = model.parameterCount;
   if (!Number.isInteger(count) || count < 1) throw new RangeError(`fitCurve: parameterCount ${count}`);
   const { start } = options;
@@ -34,8 +42,12 @@ export function checkFitInput<X>(
 
   const points = kept.map((i) => ({ x: x[i]!, y: y[i]!, root: Math.sqrt(weights[i]!) }));
   const { f, jacobian } = model;
+  const mean =
+    points.reduce((sum, point) => sum + point.root ** 2 * point.y, 0) /
+    points.reduce((sum, point) => sum + point.root ** 2, 0);
   return {
     used: kept.length,
+    scatter: points.reduce((sum, point) => sum + (point.root * (point.y - mean)) ** 2, 0),
     problem: {
       residuals: (parameters) => {
         const b = [...parameters];

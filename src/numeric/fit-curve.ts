@@ -1,3 +1,4 @@
+import { orderLikeStart } from './equal-terms.ts';
 import { checkFitInput } from './fit-curve-input.ts';
 import { leastSquares } from './least-squares.ts';
 import type { LeastSquaresEnd, LeastSquaresProblem } from './least-squares.ts';
@@ -46,13 +47,19 @@ export interface CurveFit {
 /** Smallest pivot of the column-normalised Jacobian that still counts as information; differences reach about 1e-12. */
 const rankTolerance = 1e-10;
 const mostIterations = 500;
+/**
+ * A minimum that leaves more than this share of the scatter about a constant unexplained may be a side valley, such as a peak pushed
+ * out of the data: restarts look for a lower one. Chosen.
+ */
+const doubtful = 0.5;
 /** Restarts in a rescue; chosen: a handful of nonlinear parameters within a factor of 100 are found again. */
 const mostRestarts = 60;
 
 /**
  * Bounded nonlinear least squares. Equal answers in any units of x, y and the parameters. Besides the given start the
  * one with its linear parameters solved for is tried; when neither ends in a well-determined minimum, repeatable
- * restarts around the given start are made, and the lowest minimum counts.
+ * restarts around the given start are made, and the lowest minimum counts. Equal terms of a sum come in the order of the
+ * start.
  *
  * Unusable data (lengths that differ, NaN, fewer points than parameters, a start outside the bounds) give `failed` with
  * the reason. Throws RangeError only for misuse: a parameterCount that is no positive whole number, a start or bounds
@@ -66,7 +73,7 @@ export function fitCurve<X = number>(
 ): CurveFit {
   const input = checkFitInput(model, x, y, options);
   if (typeof input === 'string') return unusable(model.parameterCount, options.start, input);
-  const { problem, used } = input;
+  const { problem, used, scatter } = input;
   const start = Float64Array.from(options.start);
   const unbounded = options.start.flatMap((_, j) =>
     problem.lower[j] === -Infinity && problem.upper[j] === Infinity ? [j] : [],
@@ -79,13 +86,16 @@ export function fitCurve<X = number>(
 
   let best = lower(run(start, 1), run(projected(start), 1));
   if (best === null || !isSound(best)) best = lower(best, run(start, 100));
-  if (best === null || !isSound(best)) {
+  if (best === null || !isSound(best) || best.squares > doubtful * scatter) {
     best = lower(
       best,
       rescue(problem, start, linear, (from) => lower(run(projected(from), 1, 200), run(from, 1, 200))),
     );
   }
   if (best === null) return unusable(model.parameterCount, options.start, 'the model is not finite at the start');
+  const ordered = isSound(best) ? orderLikeStart(problem, best.parameters, start) : null;
+  const again = run(ordered, 1);
+  if (again !== null && isSound(again)) best = { ...again, iterations: best.iterations + again.iterations };
   return summary(best, used);
 }
 

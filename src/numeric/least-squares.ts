@@ -33,6 +33,8 @@ export interface LeastSquaresEnd {
 const offsetGoal = 1e-9;
 /** Residuals this small against the observations are mostly rounding, in which no offset can be seen. */
 const nearRounding = 1e-12;
+/** Steps taken on trust at most: near the end each takes off a share of the offset only, where the model bends much. */
+const mostOnTrust = 40;
 /** Offset accepted where rounding lets no step lower the sum any more. */
 const offsetAccepted = 1e-4;
 
@@ -103,7 +105,8 @@ export function leastSquares(
         radius = ratio > -Infinity ? Math.max(0.1 * radius, 0.5 * Math.min(length, radius)) * 0.5 : 0.1 * radius;
       else if (ratio > 0.75) radius = Math.max(radius, 2 * found.length);
       // Near the end the sum no longer tells steps apart, only the offset does: take them on trust.
-      const onTrust = predicted > 0 && predicted < 1e-13 * squares && actual > -1e-12 * squares && stalled < 6;
+      const onTrust =
+        predicted > 0 && predicted < 1e-13 * squares && actual > -1e-12 * squares && stalled < mostOnTrust;
       if (onTrust) stalled += 1;
       if (ratio > 1e-4 || onTrust) {
         accepted = true;
@@ -112,7 +115,7 @@ export function leastSquares(
         squares = trialSquares;
       } else if (radius < 1e-15 * (scaledLength() + Math.sqrt(squares))) break;
     }
-    if (!accepted || stalled >= 6) {
+    if (!accepted || stalled >= mostOnTrust) {
       converged = offset < offsetAccepted || squares <= (problem.size * nearRounding) ** 2;
       break;
     }
