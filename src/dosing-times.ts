@@ -1,6 +1,8 @@
 import { UserError } from './errors.ts';
 import { shownPath } from './files/index.ts';
 import { findDosingTime, type DosingTime } from './find/index.ts';
+import type { Estimate } from './model/estimate.ts';
+import type { Fit } from './model/fit.ts';
 import type { Measurement } from './model/measurement.ts';
 import type { Reaction } from './model/reaction.ts';
 import type { Run } from './model/run.ts';
@@ -8,6 +10,8 @@ import type { Run } from './model/run.ts';
 export interface DosingTimes {
   /** Run clock at which each vial got its reagent, seconds, in the order of the run file. */
   readonly addedRunS: readonly number[];
+  /** Standard uncertainty of each, seconds; 0 where the run file gives the time or it was taken for granted. */
+  readonly addedRunU: readonly number[];
   /** What was found or taken for granted, a sentence each; empty when all times are given. */
   readonly assumptions: readonly string[];
 }
@@ -22,17 +26,17 @@ export function dosingTimes(run: Run, measurement: Measurement, reaction: Reacti
   const searchable = /orange|yellow/i.test(reaction.startColour);
   const found: string[] = [];
   const before: string[] = [];
-  const addedRunS = run.vials.map((vial, index) => {
-    if (vial.addedRunS !== null) return vial.addedRunS;
+  const times = run.vials.map((vial, index): readonly [addedRunS: number, u: number] => {
+    if (vial.addedRunS !== null) return [vial.addedRunS, 0];
     const colours = measurement.vials.find(({ id }) => id === vial.region)!;
     const dosing = searchable ? findDosingTime(timeRunS, colours) : unknownLook;
     if (dosing.status === 'found') {
       found.push(`${vial.region} at ${Math.round(dosing.addedRunS)} \u00b1 ${Math.max(1, Math.round(dosing.u))} s`);
-      return dosing.addedRunS;
+      return [dosing.addedRunS, dosing.u];
     }
     if (dosing.status === 'before-first-frame') {
       before.push(vial.region);
-      return 0;
+      return [0, 0];
     }
     throw new UserError({
       code: 'dosing-not-seen',
@@ -44,17 +48,39 @@ export function dosingTimes(run: Run, measurement: Measurement, reaction: Reacti
     });
   });
   return {
-    addedRunS,
+    addedRunS: times.map(([addedRunS]) => addedRunS),
+    addedRunU: times.map(([, u]) => u),
     assumptions: [
       ...(found.length === 0
         ? []
-        : [`Dosing times not given were read from the film (\u00b1 standard uncertainty): ${found.join(', ')}.`]),
+        : [
+            `Dosing times not given were read from the film (\u00b1 standard uncertainty, which is part of the errors of onset, half-time and induction): ${found.join(', ')}.`,
+          ]),
       ...(before.length === 0
         ? []
         : [
             `${before.join(', ')} held reagent already in the first usable frame (${Math.round(timeRunS[0] ?? 0)} s) and no dosing time was given: taken as dosed at 0 s of the run, so times since dosing may be too short.`,
           ]),
     ],
+  };
+}
+
+/** A fit whose times since dosing carry the uncertainty of the dosing itself (added in quadrature, to each side of an interval). */
+export function withDosingError(fit: Fit, u: number): Fit {
+  if (u === 0) return fit;
+  // 1.96: the normal's 97.5 % quantile.
+  const side = (value: number, bound: number | null, sign: -1 | 1): number | null =>
+    bound === null ? null : value + sign * Math.hypot(bound - value, 1.96 * u);
+  const wider = <T extends Estimate>(time: T): T => ({
+    ...time,
+    se: time.se === null ? null : Math.hypot(time.se, u),
+    ci95: [side(time.value, time.ci95[0], -1), side(time.value, time.ci95[1], 1)],
+  });
+  return {
+    ...fit,
+    onsetS: fit.onsetS === null ? null : wider(fit.onsetS),
+    halfTimeS: fit.halfTimeS === null ? null : wider(fit.halfTimeS),
+    inductionS: fit.inductionS === null ? null : wider(fit.inductionS),
   };
 }
 

@@ -1,5 +1,5 @@
 import { assembleResult } from './assemble-result.ts';
-import { dosingTimes } from './dosing-times.ts';
+import { dosingTimes, withDosingError } from './dosing-times.ts';
 import { readSeries } from './extent-series.ts';
 import {
   loadChart,
@@ -156,7 +156,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
   const times = measurement.frames.timeRunS;
   const typicalGapS = median(times.slice(1).map((time, index) => time - times[index]!));
   const kept = new Map(run.vials.map(({ region }) => [region, keptByEvents(run.events, region, typicalGapS)]));
-  const { addedRunS, assumptions } = dosingTimes(run, measurement, reaction);
+  const { addedRunS, addedRunU, assumptions } = dosingTimes(run, measurement, reaction);
   const { path: colourPath, series } = readSeries(
     measurement,
     run,
@@ -165,8 +165,8 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     addedRunS,
     (region, runS) => kept.get(region)!(runS),
   );
-  const fits = series.map((one, index) =>
-    fitKinetics(
+  const fits = series.map((one, index) => {
+    const fit = fitKinetics(
       { timeS: one.timeS, extent: one.extent, extentSe: one.extentSe },
       {
         falseAlarm: run.alpha / run.vials.length,
@@ -179,8 +179,9 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
             ? {}
             : { offsetSe: Math.max(one.vialSe, 1e-3) }),
       },
-    ),
-  );
+    );
+    return withDosingError(fit, addedRunU[index]!);
+  });
   const judged = judgeRun({
     run,
     measurement,

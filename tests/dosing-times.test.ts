@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { dosingTimes } from '../src/dosing-times.ts';
+import { dosingTimes, withDosingError } from '../src/dosing-times.ts';
+import type { Fit } from '../src/model/fit.ts';
 import { UserError } from '../src/errors.ts';
 import type { Measurement } from '../src/model/measurement.ts';
 import type { Reaction } from '../src/model/reaction.ts';
@@ -39,7 +40,11 @@ const filledAt =
 describe('dosingTimes', () => {
   it('leaves given times alone, whatever the film shows, and then says nothing', () => {
     const [run, measurement] = bench([{ addedRunS: 20, look: filledAt(4) }]);
-    expect(dosingTimes(run, measurement, reaction('orange'))).toEqual({ addedRunS: [20], assumptions: [] });
+    expect(dosingTimes(run, measurement, reaction('orange'))).toEqual({
+      addedRunS: [20],
+      addedRunU: [0],
+      assumptions: [],
+    });
   });
 
   it('reads times left out from the film and tells their uncertainty', () => {
@@ -47,8 +52,9 @@ describe('dosingTimes', () => {
       { addedRunS: 0, look: filledAt(0) },
       { addedRunS: null, look: filledAt(4) },
     ]);
-    const { addedRunS, assumptions } = dosingTimes(run, measurement, reaction('orange'));
+    const { addedRunS, addedRunU, assumptions } = dosingTimes(run, measurement, reaction('orange'));
     expect(addedRunS).toEqual([0, 210]);
+    expect(addedRunU).toEqual([0, 60 / Math.sqrt(12)]);
     // A time anywhere in a gap of 60 s: 60 / sqrt(12).
     expect(assumptions).toEqual([expect.stringContaining('A2 at 210 \u00b1 17 s')]);
   });
@@ -71,5 +77,25 @@ describe('dosingTimes', () => {
     );
     const [other, seen] = bench([{ addedRunS: null, look: filledAt(4) }]);
     expect(() => dosingTimes(other, seen, reaction('nearly colourless'))).toThrow(/not known to the program/);
+  });
+});
+
+describe('withDosingError', () => {
+  it('widens onset, half-time and induction by the dosing\u2019s own uncertainty, and nothing else', () => {
+    const time = { value: 600, se: 30, ci95: [540, null], censored: 'none' } as const;
+    const fit = {
+      onsetS: time,
+      halfTimeS: { ...time, ci95: [550, 650] },
+      inductionS: null,
+      rateConstant: { value: 1 },
+    } as unknown as Fit;
+    const wider = withDosingError(fit, 40);
+    expect(wider.onsetS).toMatchObject({ value: 600, se: 50, censored: 'none' });
+    expect(wider.onsetS!.ci95[0]).toBeCloseTo(600 - Math.hypot(60, 78.4), 9);
+    expect(wider.onsetS!.ci95[1]).toBeNull();
+    expect(wider.halfTimeS!.ci95[1]).toBeCloseTo(600 + Math.hypot(50, 78.4), 9);
+    expect(wider.inductionS).toBeNull();
+    expect(wider.rateConstant).toBe(fit.rateConstant);
+    expect(withDosingError(fit, 0)).toBe(fit);
   });
 });
