@@ -1,4 +1,4 @@
-import type { RegionReader, RegionReading } from './colour/index.ts';
+import { createReadingColumns, type ReadingColumns, type RegionReader } from './colour/index.ts';
 import type { OpenSource } from './frames/index.ts';
 import type { CameraSettings, CropRequest, FramePixels, RegionPixels } from './model/frame.ts';
 import { createTracker, sharpnessOf, type Tracker, type TrackedShift } from './motion/index.ts';
@@ -18,9 +18,9 @@ export interface ReadRequest {
   readonly twoDecoders?: boolean;
 }
 
-/** All frames in order of time; arrays over usable frames, `readings` first over regions. */
+/** All frames in order of time; arrays over usable frames, `readings` over regions and then stretches of frames. */
 export interface ReadFrames {
-  readonly readings: readonly (readonly (RegionReading | null)[])[];
+  readonly readings: readonly (readonly ReadingColumns[])[];
   readonly timeRunS: readonly number[];
   readonly index: readonly number[];
   readonly settings: readonly (CameraSettings | null)[];
@@ -39,13 +39,15 @@ type Usable = Extract<FramePixels, { kind: 'frame' }>;
 interface Follower {
   readonly readers: readonly RegionReader[];
   readonly tracker: Tracker | null;
+  /** What was read, by region. */
+  readonly columns: readonly ReadingColumns[];
+  readonly rows: Row[];
 }
 
 interface Row {
   readonly frame: Pick<Usable, 'index' | 'timeRunS' | 'settings'>;
   readonly shift: TrackedShift | null;
   readonly sharpness: number | null;
-  readonly readings: readonly (RegionReading | null)[];
 }
 
 /**
@@ -56,7 +58,6 @@ export async function readFrames(request: ReadRequest): Promise<ReadFrames> {
   const { source, measured, anchors } = request;
   const frameSize = { width: source.info.width, height: source.info.height };
   const followers: Follower[] = [];
-  const rows: Row[] = [];
   const rejected: ReadFrames['rejected'] = [];
   let reference: readonly RegionPixels[] | null = null;
   let framesRead = 0;
@@ -74,12 +75,16 @@ export async function readFrames(request: ReadRequest): Promise<ReadFrames> {
     const follower = (followers[stretch] ??= {
       readers: measured.map(({ reader }) => reader.fresh()),
       tracker: followable(createTracker(reference, frameSize)),
+      columns: measured.map(createReadingColumns),
+      rows: [],
     });
-    rows.push(readFrame(one, measured, follower));
+    readFrame(one, measured, follower);
   }
-  rows.sort((first, second) => first.frame.index - second.frame.index);
+  // Within a stretch frames come in order of time, and stretches are numbered so.
+  const stretches = followers.filter((follower) => follower !== undefined);
+  const rows = stretches.flatMap((stretch) => stretch.rows);
   return {
-    readings: measured.map((_, place) => rows.map(({ readings }) => readings[place]!)),
+    readings: measured.map((_, place) => stretches.map(({ columns }) => columns[place]!)),
     timeRunS: rows.map(({ frame }) => frame.timeRunS),
     index: rows.map(({ frame }) => frame.index),
     settings: rows.map(({ frame }) => frame.settings),
@@ -87,21 +92,22 @@ export async function readFrames(request: ReadRequest): Promise<ReadFrames> {
     sharpness: rows.map(({ sharpness }) => sharpness),
     rejected,
     framesRead,
-    followed: followers.some((follower) => follower?.tracker !== null),
+    followed: stretches.some(({ tracker }) => tracker !== null),
   };
 }
 
 const followable = (tracker: Tracker): Tracker | null => (tracker.anchors === 0 ? null : tracker);
 
-function readFrame(one: Usable, measured: readonly MeasuredCrop[], { readers, tracker }: Follower): Row {
+function readFrame(one: Usable, measured: readonly MeasuredCrop[], follower: Follower): void {
+  const { readers, tracker, columns, rows } = follower;
   const shift = tracker === null ? null : tracker.track(one.regions);
   const pixels = new Map(one.regions.map((region) => [region.id, region]));
-  const readings = measured.map(({ crop }, place) => {
+  measured.forEach(({ crop }, place) => {
     const found = pixels.get(crop.id);
-    return found === undefined ? null : readers[place]!.read(found, shift ?? undefined);
+    columns[place]!.push(found === undefined ? null : readers[place]!.read(found, shift ?? undefined));
   });
   const frame = { index: one.index, timeRunS: one.timeRunS, settings: one.settings };
-  return { frame, shift, sharpness: sharpnessOf(one.regions), readings };
+  rows.push({ frame, shift, sharpness: sharpnessOf(one.regions) });
 }
 
 /** The decoder's arrays are overwritten by the next frame. */

@@ -1,5 +1,5 @@
 /** Pixels of a region to its robust linear colour; colour spaces and differences. Pure. */
-export { collectColumns } from './collect-columns.ts';
+export { collectColumns, createReadingColumns, type ReadingColumns } from './collect-columns.ts';
 export { ciede2000, linearRgbToLab, xyzRatioToLab, type Lab } from './difference.ts';
 export { linearRgbToHex } from './hex.ts';
 export { unwrapHue } from './hue.ts';

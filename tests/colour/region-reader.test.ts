@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { collectColumns } from '../../src/colour/collect-columns.ts';
+import { collectColumns, createReadingColumns } from '../../src/colour/collect-columns.ts';
 import { createRegionReader } from '../../src/colour/region-reader.ts';
 import type { RegionReader, RegionReading } from '../../src/colour/region-reader.ts';
 import type { Region } from '../../src/model/region.ts';
@@ -156,7 +156,10 @@ describe('the colour of a region', () => {
 
   it('becomes columns with null for unreadable frames', () => {
     const reading = at({ absorbance: orange });
-    const columns = collectColumns('A1', 'vial', [reading, null]);
+    const packed = createReadingColumns();
+    packed.push(reading);
+    packed.push(null);
+    const columns = collectColumns('A1', 'vial', [packed]);
     expect(columns.red).toEqual([reading.rgb[0], null]);
     expect(columns.meniscusY).toEqual([null, null]);
     expect(columns.samples).toEqual([reading.samples, null]);

@@ -41,7 +41,10 @@ function coefficients(format: PixelFormat, conversion: Conversion): Coefficients
 
 /** A view of raw bytes as samples. The bytes must start at an even address for deep formats. */
 function samplesOf(format: PixelFormat, bytes: Uint8Array): Samples {
-  return sampleBytes(format) === 1 ? bytes : new Uint16Array(bytes.buffer, bytes.byteOffset, bytes.byteLength >> 1);
+  // Always the plain kind of array, never Buffer: one kind lets the compiler make one quick loop.
+  return sampleBytes(format) === 1
+    ? new Uint8Array(bytes.buffer, bytes.byteOffset, bytes.byteLength)
+    : new Uint16Array(bytes.buffer, bytes.byteOffset, bytes.byteLength >> 1);
 }
 
 /**
@@ -56,18 +59,47 @@ export function planeConverter(plan: CropPlan, conversion: Conversion, bytes: Ui
   const regions = plan.regions.map((region) => ({ region, pixels: emptyPixels(region, step) }));
   const [chromaWidth, chromaHeight] = chromaSize(plan.format, plan.width, plan.height);
   const planes = [0, plan.width * plan.height, plan.width * plan.height + chromaWidth * chromaHeight] as const;
-  return () => {
-    for (const { region, pixels } of regions) {
-      const to = destination(region.stored.width / step, region.stored.height / step, plan.turn);
-      for (const piece of region.pieces) {
-        const start = to.start + (piece.offsetX / step) * to.dx + (piece.offsetY / step) * to.dy;
-        const target = { ...to, start };
+  const whenAsked = regions.map(({ region, pixels }) => {
+    const to = destination(region.stored.width / step, region.stored.height / step, plan.turn);
+    const pieces = region.pieces.map((piece) => {
+      const start = to.start + (piece.offsetX / step) * to.dx + (piece.offsetY / step) * to.dy;
+      return { piece, target: { ...to, start } };
+    });
+    return lazily(pixels, () => {
+      for (const { piece, target } of pieces) {
         if (plan.format.model === 'ycbcr' && step === 2) blocks(samples, planes, plan, piece, factors, pixels, target);
         else single(samples, planes, plan, piece, factors, pixels, target);
       }
       if (conversion.primaries !== undefined) toSrgbPrimaries(conversion.primaries, pixels);
+    });
+  });
+  return () => whenAsked.map(({ next }) => next());
+}
+
+/**
+ * A region whose planes are made when one of them is first asked for: what reads it then finds them in the processor's
+ * cache, and a region that nobody reads costs nothing.
+ */
+function lazily(pixels: RegionPixels, convert: () => void): { readonly next: () => RegionPixels } {
+  let due = true;
+  const made = (): RegionPixels => {
+    if (due) {
+      due = false;
+      convert();
     }
-    return regions.map(({ pixels }) => pixels);
+    return pixels;
+  };
+  const { red: _, green: __, blue: ___, ...facts } = pixels;
+  const region: RegionPixels = Object.defineProperties({ ...facts } as RegionPixels, {
+    red: { enumerable: true, get: () => made().red },
+    green: { enumerable: true, get: () => made().green },
+    blue: { enumerable: true, get: () => made().blue },
+  });
+  return {
+    next: () => {
+      due = true;
+      return region;
+    },
   };
 }
 
@@ -87,23 +119,28 @@ function blocks(
   const chromaStride = Math.ceil(stride / 2);
   const tall = plan.format.chromaY === 1;
   const quarter = luma / 4;
+  const dark = 4 * lumaZero;
+  const blueStart = planes[1];
+  const redStart = planes[2];
   for (let y = 0; y < piece.height; y += 2) {
     let at = target.start + (y >> 1) * target.dy;
     let upper = planes[0] + (piece.stackY + y) * stride + piece.stackX;
     const chromaRow = tall ? piece.stackY + y : (piece.stackY + y) >> 1;
-    let chroma = chromaRow * chromaStride + (piece.stackX >> 1);
-    for (let x = 0; x < piece.width; x += 2, upper += 2, chroma++, at += target.dx) {
+    const chroma = chromaRow * chromaStride + (piece.stackX >> 1);
+    let blueAt = blueStart + chroma;
+    let redAt = redStart + chroma;
+    for (const end = upper + piece.width; upper < end; upper += 2, blueAt++, redAt++, at += target.dx) {
       const lower = upper + stride;
       const sum = samples[upper]! + samples[upper + 1]! + samples[lower]! + samples[lower + 1]!;
-      let cb = samples[planes[1] + chroma]!;
-      let cr = samples[planes[2] + chroma]!;
+      let cb = samples[blueAt]!;
+      let cr = samples[redAt]!;
       if (tall) {
-        cb = (cb + samples[planes[1] + chroma + chromaStride]!) / 2;
-        cr = (cr + samples[planes[2] + chroma + chromaStride]!) / 2;
+        cb = (cb + samples[blueAt + chromaStride]!) / 2;
+        cr = (cr + samples[redAt + chromaStride]!) / 2;
       }
       cb -= chromaZero;
       cr -= chromaZero;
-      const light = (sum - 4 * lumaZero) * quarter;
+      const light = (sum - dark) * quarter;
       red[at] = light + redCr * cr;
       green[at] = light + greenCb * cb + greenCr * cr;
       blue[at] = light + blueCb * cb;
