@@ -25,10 +25,9 @@ export function comparisonCharts(
 ): readonly { readonly name: string; readonly svg: string }[] {
   const theme = options.theme === 'print' ? printTheme : lightTheme;
   const width = Math.max(420, options.widthMm * unitsPerMm);
-  const columns = Math.max(1, Math.floor((width + 16) / 296));
   const samples = runs.some(({ result }) => result.samples.length > 0);
   const drawings = [
-    { name: 'curves', drawing: curvesChart(runs, columns, theme, options.time) },
+    { name: 'curves', drawing: curvesChart(runs, width, theme, options.time) },
     { name: 'rates', drawing: rateChart(runs, width, theme) },
     ...(samples
       ? [

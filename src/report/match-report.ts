@@ -4,6 +4,7 @@ import { svgFile } from './charts/svg.ts';
 import { lightTheme } from './charts/theme.ts';
 import { csvTable, sixDigits } from './csv.ts';
 import { matchPage } from './html/match-page.ts';
+import { colourColumns, distanceColumns, matchPackage } from './match-package.ts';
 import type { ReportFile } from './write-report.ts';
 
 /** All files of a match report. @throws RangeError for a result without a `match` block. */
@@ -16,22 +17,25 @@ export function writeMatchReport(result: Result, cautions: readonly string[]): r
     {
       path: 'colours.csv',
       content: csvTable(
-        ['unit', 'role', 'regions', 'lab_l', 'lab_a', 'lab_b'],
+        colourColumns.map(({ name }) => name),
         match.units.map(({ name, role, regions, lab }) => [name, role, regions.join(' '), ...lab.map(sixDigits)]),
       ),
     },
     {
       path: 'distances.csv',
       content: csvTable(
-        ['first', 'second', 'verdict', 'final_de00', 'history_de00', 'history_unstretched_de00', 'stretch'],
+        distanceColumns.map(({ name }) => name),
         pairs.map((pair) => [
           pair.first,
           pair.second,
           pair.verdict,
-          ...[pair.final.value, pair.history?.value, pair.history_unstretched, pair.stretch].map(sixDigits),
+          ...[pair.final.value, pair.final.margin, pair.history?.value, pair.history_unstretched, pair.stretch].map(
+            sixDigits,
+          ),
         ]),
       ),
     },
+    { path: 'datapackage.json', content: matchPackage(result) },
     { path: 'report.html', content: matchPage(result, cautions) },
     { path: 'charts/panel.svg', content: svgFile(panelChart(match, lightTheme), lightTheme) },
   ];

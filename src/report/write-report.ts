@@ -29,7 +29,7 @@ export function writeReport(analysis: Analysis): readonly ReportFile[] {
     { path: 'rates.csv', content: ratesCsv(result) },
     { path: 'datapackage.json', content: dataPackage(result) },
     { path: 'report.html', content: reportPage(analysis) },
-    { path: 'charts/curves.svg', content: svgFile(curvesChart([run], 4, lightTheme), lightTheme) },
+    { path: 'charts/curves.svg', content: svgFile(curvesChart([run], 1184, lightTheme), lightTheme) },
     { path: 'charts/rates.svg', content: svgFile(rateChart([run], 900, lightTheme), lightTheme) },
     { path: 'charts/differences.svg', content: svgFile(differenceChart([run], 900, lightTheme), lightTheme) },
   ];

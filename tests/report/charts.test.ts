@@ -1,7 +1,7 @@
 import path from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { differenceAxis, logAxis } from '../../src/report/charts/value-axes.ts';
-import { fitText, textWidth } from '../../src/report/charts/text-width.ts';
+import { fitText, textWidth, wrapText } from '../../src/report/charts/text-width.ts';
 import { timeScale } from '../../src/report/charts/time-ticks.ts';
 import { chooseVials } from '../../src/report/choose-vials.ts';
 import { comparisonCharts } from '../../src/report/comparison-charts.ts';
@@ -77,9 +77,9 @@ describe('chart parts', () => {
       '4 h',
     ]);
     expect(timeScale({ kind: 'log', fromS: 20, toS: 14400 }, [0, 240], 3).ticks.map(({ label }) => label)).toEqual([
-      '30 s',
+      '1 min',
       '10 min',
-      '3 h',
+      '1 h',
     ]);
     const axis = differenceAxis([-0.02, 0.9], 0.05, [0, 300]);
     const places = axis.ticks.map(({ at }) => axis.position(at));
@@ -96,6 +96,9 @@ describe('chart parts', () => {
     expect(fitText('👩‍🔬👩‍🔬👩‍🔬👩‍🔬', 60)).toMatch(/^(👩‍🔬)*…$/u);
     expect(fitText('short', 200)).toBe('short');
     expect(textWidth(fitText('x'.repeat(200), 150))).toBeLessThanOrEqual(150);
+    const lines = wrapText(`extent against ${'x'.repeat(80)} time since dosing`, 150);
+    expect(lines.every((line) => textWidth(line) <= 150)).toBe(true);
+    expect([lines[0], lines.at(-1)]).toEqual(['extent against', 'time since dosing']);
   });
 
   it('thins evenly with first and last, more at the beginning', () => {

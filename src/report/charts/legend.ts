@@ -2,7 +2,7 @@ import type { ChartRun } from '../chart-data.ts';
 import { runMark } from './marks.ts';
 import { onsetMarkIcon, ringIcon } from './legend-icons.ts';
 import { element, line, text } from './svg.ts';
-import { textWidth } from './text-width.ts';
+import { textWidth, wrapText } from './text-width.ts';
 import type { ChartTheme } from './theme.ts';
 
 /** One entry of a key: a picture 26 wide and 14 high, and its words. */
@@ -84,14 +84,17 @@ export function legendBody(
   let y = 0;
   const parts: string[] = [];
   for (const { icon, words } of items) {
-    const needed = iconWidth + 6 + textWidth(words);
+    const from = icon === '' ? 0 : iconWidth + 6;
+    const lines = wrapText(words, width - from);
+    const needed = from + Math.max(...lines.map((words) => textWidth(words)));
     if (x > 0 && x + needed > width) {
       x = 0;
       y += 20;
     }
-    parts.push(element('g', { transform: `translate(${x} ${y})` }, icon));
-    parts.push(text(x + iconWidth + 6, y + 12, words, { fill: theme.soft }));
+    if (icon !== '') parts.push(element('g', { transform: `translate(${x} ${y})` }, icon));
+    lines.forEach((said, index) => parts.push(text(x + from, y + 12 + 17 * index, said, { fill: theme.soft })));
     x += needed + 18;
+    y += 17 * (lines.length - 1);
   }
   return { body: parts.join(''), height: y + 20 };
 }

@@ -30,3 +30,14 @@ export function fitText(content: string, width: number): string {
   }
   return `${kept.trimEnd()}…`;
 }
+
+/** The text in lines of at most a width, broken at spaces; a longer word is cut. */
+export function wrapText(content: string, width: number): readonly string[] {
+  const lines: string[] = [];
+  for (const word of content.split(' ')) {
+    const longer = `${lines.at(-1) ?? ''} ${word}`;
+    if (lines.length > 0 && textWidth(longer) <= width) lines[lines.length - 1] = longer;
+    else lines.push(fitText(word, width));
+  }
+  return lines;
+}

@@ -17,20 +17,21 @@ export interface TimeScale {
 const second = 1;
 const minute = 60;
 const hour = 3600;
+/** In the order of their importance. */
 const logSteps = [
-  1,
-  3,
-  10,
-  30,
-  1 * minute,
-  3 * minute,
-  10 * minute,
-  30 * minute,
   hour,
-  3 * hour,
+  minute,
+  10 * minute,
   10 * hour,
+  10,
+  30 * minute,
+  3 * hour,
+  3 * minute,
+  30,
   30 * hour,
   100 * hour,
+  1,
+  3,
 ];
 
 /** Scale and ticks of a time axis; `roomFor` = number of labels that fit. The last label of a linear axis bears the unit. */
@@ -38,12 +39,17 @@ export function timeScale(axis: TimeAxis, range: readonly [number, number], room
   if (axis.kind === 'log') {
     const scale = scaleLog([axis.fromS, axis.toS], range).clamp(true);
     const inside = logSteps.filter((step) => step >= axis.fromS && step <= axis.toS);
-    const every = Math.max(1, Math.ceil(inside.length / roomFor));
-    const ticks = inside.filter((_, index) => (inside.length - 1 - index) % every === 0);
+    const apart = Math.abs(range[1] - range[0]) / (roomFor + 1);
+    const ticks = inside
+      .reduce<number[]>(
+        (kept, step) => (kept.every((other) => Math.abs(scale(other) - scale(step)) >= apart) ? [...kept, step] : kept),
+        [],
+      )
+      .sort((first, second) => first - second);
     return {
       position: scale,
       ticks: ticks.map((at) => ({ at, label: shortTime(at) })),
-      title: 'time since dosing, log',
+      title: 'time since dosing (logarithmic)',
     };
   }
   const unit = timeUnit(axis.toS - axis.fromS);

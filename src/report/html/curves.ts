@@ -1,7 +1,7 @@
 import type { RunEvent } from '../../model/run.ts';
 import { byRole } from '../charts/aligned-vials.ts';
 import type { ChartRun, TimeAxis } from '../chart-data.ts';
-import { curveDrawing } from '../charts/curves-chart.ts';
+import { curveDrawing } from '../charts/curve-drawing.ts';
 import { curveLegend } from '../charts/legend.ts';
 import { inlineSvg } from '../charts/svg.ts';
 import { pageTheme } from '../charts/theme.ts';
