@@ -22,6 +22,12 @@ export interface RunMatch {
   readonly vials: readonly VialColour[];
 }
 
+/** Whether a run is a panel for `match`: references of known identity, and none that must or must not react. */
+export function isMatchRun({ vials }: Run): boolean {
+  const has = (role: Vial['role']): boolean => vials.some((vial) => vial.role === role);
+  return has('known') && !has('positive') && !has('negative');
+}
+
 /**
  * Compares the samples of a run with its own knowns, or with those of another run where `knowns` is given.
  * @throws UserError when there is nothing to compare with, or when two runs have no patch in common.

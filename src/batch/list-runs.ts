@@ -7,6 +7,8 @@ import { UserError } from '../errors.ts';
 export interface ListedRun {
   readonly file: string;
   readonly name: string;
+  /** Left out: `analyse`. A panel of known references is matched. */
+  readonly verb?: 'analyse' | 'match';
 }
 
 /** A part of all runs, 1-based: `2/8`. */

@@ -38,7 +38,7 @@ function rowOf(run: FinishedRun, references: readonly ReferenceChart[], before: 
     report: `${encodeURIComponent(run.name)}/report.html`,
     trust: run.trust,
     controls: run.controlsFailed ? ('failed' as const) : ('passed' as const),
-    outcomes: result.samples.map(({ label, outcome, as_expected }) => ({ label, outcome, as_expected })),
+    outcomes: outcomesOf(result),
     warnings: references.flatMap((chart) =>
       chart.points
         .filter((point) => point.run === run.name && point.outside.length > 0)
@@ -52,6 +52,18 @@ function rowOf(run: FinishedRun, references: readonly ReferenceChart[], before: 
     failure: null,
   };
   return { ...row, changed: changesOf(row, before) };
+}
+
+/** Outcomes of an analysis, or the answers of a match. */
+function outcomesOf({ samples, match }: Result): OverviewRow['outcomes'] {
+  if (match === undefined) {
+    return samples.map(({ label, outcome, as_expected }) => ({ label, outcome, as_expected }));
+  }
+  return match.samples.map(({ name, answer, agrees_with: agreesWith }) => ({
+    label: name,
+    outcome: agreesWith.length === 0 ? answer : `agrees in colour with ${agreesWith.join(', ')}`,
+    as_expected: null,
+  }));
 }
 
 function failedRow(name: string, message: string): OverviewRow {

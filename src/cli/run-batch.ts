@@ -7,6 +7,7 @@ import { runAll, worstCode, type Done } from '../batch/run-all.ts';
 import { UserError } from '../errors.ts';
 import { isReportFolder, loadRun, projectRoot, shownPath, writeFileAtomically } from '../files/index.ts';
 import { controlsFailed } from '../judge/controls.ts';
+import { isMatchRun } from '../match-run.ts';
 import type { Overview } from '../model/overview.ts';
 import { overviewCsv, overviewPage } from '../report/overview-page.ts';
 import { trustOf } from '../report/words.ts';
@@ -23,7 +24,7 @@ export interface BatchOptions {
   readonly json?: boolean | undefined;
 }
 
-/** Several runs, each an `analyse` process of its own; then the overview. The exit code. */
+/** Several runs, each an `analyse` or `match` process of its own; then the overview. The exit code. */
 export async function runBatch(patterns: readonly string[], options: BatchOptions): Promise<number> {
   const shard = options.shard === undefined ? null : parseShard(options.shard);
   const outDir = path.resolve(options.out ?? 'reports');
@@ -43,7 +44,10 @@ export async function runBatch(patterns: readonly string[], options: BatchOption
     analyse: (run, started) =>
       runCommand(
         path.join(projectRoot, 'bin', 'vialapse'),
-        ['analyse', run.file, '--out', path.join(outDir, run.name), ...history],
+        [
+          ...[run.verb ?? 'analyse', run.file, '--out', path.join(outDir, run.name)],
+          ...(run.verb === 'match' ? [] : history),
+        ],
         started,
       ),
     onDone: ({ run, code, kept, message }) =>
@@ -80,7 +84,8 @@ async function readNames(files: readonly string[]): Promise<{
   const unreadable: { name: string; message: string }[] = [];
   for (const file of files) {
     try {
-      runs.push({ file, name: (await loadRun(file)).name });
+      const run = await loadRun(file);
+      runs.push({ file, name: run.name, verb: isMatchRun(run) ? 'match' : 'analyse' });
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
       unreadable.push({ name: shownPath(file), message: error.message });

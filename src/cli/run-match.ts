@@ -9,6 +9,7 @@ import {
   shownPath,
   writeReportFolder,
 } from '../files/index.ts';
+import { controlsFailed } from '../judge/controls.ts';
 import { matchRun, type MeasuredRun } from '../match-run.ts';
 import type { Reaction } from '../model/reaction.ts';
 import type { Result } from '../model/result.ts';
@@ -64,7 +65,7 @@ export async function runMatch(file: string, options: MatchCommandOptions = {}):
     line.clear();
     process.stderr.write(matchSummary(result, shownPath(path.join(outDir, 'report.html'))));
     if (options.json === true) process.stdout.write(`${JSON.stringify(result)}\n`);
-    return result.checks.some(({ status }) => status === 'fail') ? 3 : 0;
+    return controlsFailed(result) ? 3 : 0;
   } finally {
     line.clear();
   }

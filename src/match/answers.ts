@@ -15,7 +15,7 @@ function said(
   panel: readonly Comparison[],
   count: number,
 ): Pick<SampleAnswer, 'answer' | 'reason'> {
-  const open = notRuledOut.length === 0 ? '' : ` ${list(notRuledOut)} could not be ruled out.`;
+  const open = notRuledOut.length === 0 ? '' : ` Not ruled out: ${list(notRuledOut)}.`;
   if (agreesWith.length > 1) {
     const apart = panel.some(
       ({ first, second, verdict }) =>
@@ -28,13 +28,18 @@ function said(
   }
   if (agreesWith.length === 1) {
     const others = count - 1 - notRuledOut.length;
-    const rest = others === 0 ? '' : ` It differs from ${others === 1 ? 'the other one' : `${others} others`}.`;
-    return { answer: 'agrees with one', reason: `Its colour agrees with ${agreesWith[0]!}.${rest}${open}` };
+    const rest =
+      count === 1
+        ? 'There is no other reference in this panel.'
+        : others === 0
+          ? ''
+          : `It differs from ${others === 1 ? 'one other' : `${others} others`}.`;
+    return { answer: 'agrees with one', reason: `${rest}${open}`.trim() };
   }
   if (notRuledOut.length === 0) {
     return {
       answer: 'like none',
-      reason: `Its colour differs from every one of the ${count} references of this panel.`,
+      reason: `It differs from ${count === 1 ? 'the only reference' : `all ${count} references`} of this panel.`,
     };
   }
   return {

@@ -1,5 +1,3 @@
-import type { Outcome } from './result.ts';
-
 export interface ReferenceChart {
   readonly label: string;
   readonly role: 'positive' | 'standard';
@@ -43,7 +41,8 @@ export interface OverviewRow {
   readonly controls: 'passed' | 'failed' | null;
   readonly outcomes: readonly {
     readonly label: string;
-    readonly outcome: Outcome;
+    /** `reacted`, `resisted`, `undecided`; or what a sample of a match agrees with. */
+    readonly outcome: string;
     readonly as_expected: boolean | null;
   }[];
   /** Against the last completed batch; empty: nothing. */

@@ -1,12 +1,15 @@
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
+import { Ajv } from 'ajv';
 import { describe, expect, it } from 'vitest';
 import { resultSchema } from '../../src/files/schemas/result.ts';
 import { encodeJpeg } from '../../src/frames/index.ts';
+import type { Overview } from '../../src/model/overview.ts';
 import type { Result } from '../../src/model/result.ts';
 import { bench, picture, vialapse, writeRunFile } from './bench.ts';
 
 const root = bench();
+const dataPackageProfile = path.resolve(import.meta.dirname, '../../fixtures/data-package/tabular-data-package.json');
 
 /** One photograph: A1 and A4 orange, A2 and A3 green. */
 async function photograph(name: string, vials: string, rig: object = {}): Promise<string> {
@@ -42,6 +45,18 @@ describe('match', () => {
     expect(page).not.toContain('compound <2>');
     for (const name of ['colours.csv', 'distances.csv', 'charts/panel.svg'])
       expect(readFileSync(path.join(folder, name), 'utf8'), name).toContain('compound 1');
+    const validate = new Ajv({ strict: false, validateFormats: false }).compile({
+      ...(JSON.parse(readFileSync(dataPackageProfile, 'utf8')) as object),
+      $schema: undefined,
+    });
+    const described = JSON.parse(readFileSync(path.join(folder, 'datapackage.json'), 'utf8')) as {
+      resources: { path: string; schema: { fields: { name: string }[] } }[];
+    };
+    expect(validate(described) ? [] : validate.errors).toEqual([]);
+    for (const { path: table, schema } of described.resources) {
+      const [header] = readFileSync(path.join(folder, table), 'utf8').split('\r\n');
+      expect(header).toBe(schema.fields.map(({ name }) => name).join(','));
+    }
     const chart = await vialapse('chart', folder);
     expect(chart.code).toBe(2);
     expect(chart.err).toContain('panel.svg');
@@ -58,7 +73,7 @@ describe('match', () => {
     const { match } = JSON.parse(out) as Result;
     expect(match!.knowns_from).toBe('../monday/run.yaml');
     expect(match!.views[0]!.day_error).toBeCloseTo(5);
-    expect(match!.views[0]!.margin).toBeGreaterThan(2 * 5 - 1e-9);
+    expect(match!.samples[0]!.against[0]!.final.margin).toBeGreaterThan(2 * 5 - 1e-9);
     const bare = await photograph('bare', samples, { white: [] });
     const refused = await vialapse('match', bare, '--knowns', knowns);
     expect(refused.code).toBe(2);
@@ -75,5 +90,18 @@ describe('match', () => {
     expect(code).toBe(2);
     expect(err).toContain('no known reference');
     expect(err).toContain('identity: compound 1');
+  });
+
+  it('is run by batch as what it is, its answers in the overview', { timeout: 120_000 }, async () => {
+    const run = await photograph('in-batch', panel);
+    const out = path.join(root, 'reports');
+    const { code, err } = await vialapse('batch', run, '--out', out);
+    expect([code, err]).toEqual([0, expect.stringContaining('1 done, 0 as they were, 0 failed')]);
+    const overview = JSON.parse(readFileSync(path.join(out, 'overview.json'), 'utf8')) as Overview;
+    const [row] = overview.rows;
+    expect(row!.controls).toBe('passed');
+    expect(row!.outcomes).toEqual([{ label: 'lot X', outcome: expect.any(String) as string, as_expected: null }]);
+    expect(existsSync(path.join(out, 'small', 'distances.csv'))).toBe(true);
+    expect((await vialapse('batch', run, '--out', out)).err).toContain('0 done, 1 as they were');
   });
 });

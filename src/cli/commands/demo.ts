@@ -3,12 +3,24 @@ import type { Command } from 'commander';
 
 interface DemoOptions {
   readonly json?: boolean;
+  readonly match?: boolean;
 }
 
-/** The demo's scenario, a part of the project. */
-const scenarioPath = ['shared', 'demo', 'recovered-tert-butanol.yaml'] as const;
+/** The demos' scenarios, a part of the project. */
+const demos = {
+  analyse: {
+    scenario: 'recovered-tert-butanol.yaml',
+    folder: 'vialapse-demo',
+    about: 'recovered lots of tert-butanol against references',
+  },
+  match: {
+    scenario: 'aldehyde-panel.yaml',
+    folder: 'vialapse-demo-match',
+    about: 'lots against six references of known identity; all colours are invented',
+  },
+} as const;
 
-/** `vialapse demo [DIR]` */
+/** `vialapse demo [DIR] [--match]` */
 export function register(program: Command): void {
   program
     .command('demo')
@@ -17,13 +29,14 @@ export function register(program: Command): void {
       'Makes a film of our own scenario (recovered lots of tert-butanol against reference vials, modelled, not\n' +
         'photographed), analyses it as any film, and says each outcome and where the report is.',
     )
-    .argument('[folder]', 'where to write', 'vialapse-demo')
+    .argument('[folder]', 'where to write (default: "vialapse-demo", or "vialapse-demo-match")')
+    .option('--match', 'instead a panel of colour tests for "vialapse match", its colours invented')
     .option('--json', 'print the result as JSON on stdout')
     .addHelpText('after', '\nExample:\n  vialapse demo')
     .action(demo);
 }
 
-async function demo(folder: string, options: DemoOptions): Promise<void> {
+async function demo(named: string | undefined, { match, ...options }: DemoOptions): Promise<void> {
   const [files, { loadScenario }, { createScenario }, { camelKeys }, { writeSimulatedRun }, { StageLine }, analysis] =
     await Promise.all([
       import('../../files/index.ts'),
@@ -34,18 +47,23 @@ async function demo(folder: string, options: DemoOptions): Promise<void> {
       import('../stage-progress.ts'),
       import('../run-analyse.ts'),
     ]);
-  const scenario = createScenario(camelKeys(await loadScenario(path.join(files.projectRoot, ...scenarioPath))));
+  const verb = match === true ? 'match' : 'analyse';
+  const folder = named ?? demos[verb].folder;
+  const file = path.join(files.projectRoot, 'shared', 'demo', demos[verb].scenario);
+  const scenario = createScenario(camelKeys(await loadScenario(file)));
   process.stderr.write(
-    `Drawing a film of ${scenario.vials.length} vials, ${scenario.frameCount} frames: recovered lots of tert-butanol ` +
-      `against references.\n`,
+    `Drawing ${scenario.vials.length} vials, ${scenario.frameCount} pictures: ${demos[verb].about}.\n`,
   );
   const line = new StageLine();
   const { runFile } = await writeSimulatedRun(scenario, folder, {
     comment:
-      'The demo run, made by "vialapse demo": a film from the physical model, not photographed.\n' +
+      'The demo run, made by "vialapse demo": pictures from the physical model, not photographed.\n' +
       'What really happened in each vial is in truth.json; the analysis never reads it.',
     onFrame: (done, total) => line.show({ stage: 'drawing', done, total }),
   }).finally(() => line.clear());
-  process.stderr.write(`Analysing it: vialapse analyse ${files.shownPath(runFile)}\n\n`);
-  process.exitCode = await analysis.runAnalyse(runFile, options);
+  process.stderr.write(`Reading it: vialapse ${verb} ${files.shownPath(runFile)}\n\n`);
+  if (verb === 'match') {
+    const { runMatch } = await import('../run-match.ts');
+    process.exitCode = await runMatch(runFile, options);
+  } else process.exitCode = await analysis.runAnalyse(runFile, options);
 }
