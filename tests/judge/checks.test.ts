@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import { judgeRun } from '../../src/judge/judge-run.ts';
-import { forbidsRate } from '../../src/judge/vial-flags.ts';
 import { firstOrder, firstOrderFit, syntheticRack, usualVials } from './synthetic.ts';
 import type { SyntheticRack, SyntheticVial } from './synthetic.ts';
 
@@ -271,80 +270,5 @@ describe.each(cases)('check $code', ({ code, good, bad }) => {
     const found = judgeRun(syntheticRack(rack)).checks.filter((check) => check.code === code);
     expect(found.map((check) => check.status)).toEqual([status]);
     expect(found[0]!.message).toMatch(message);
-  });
-});
-
-describe('notes and events', () => {
-  it('rack-wide events and notes of no known matter become checks of their own', () => {
-    const events = [{ atRunS: 1000, what: 'lamp moved', region: null }];
-    const { checks } = judgeRun(syntheticRack({ ...usual, events, measurement: note('strange') }));
-    expect(checks).toContainEqual(expect.objectContaining({ code: 'events', status: 'warn' }));
-    expect(checks).toContainEqual({ code: 'strange', status: 'warn', message: 'Seen: strange.' });
-    expect(judgeRun(syntheticRack(usual)).checks.some((check) => check.code === 'events')).toBe(false);
-  });
-
-  it('what was doubtful about the source becomes a check, what was assumed of it an assumption', () => {
-    const plain = syntheticRack(usual);
-    const said = (severity: 'info' | 'warn') => ({ code: `of-${severity}`, severity, message: `Said: ${severity}.` });
-    const source = { ...plain.measurement.source, notes: [said('info'), said('warn')] };
-    const { checks, assumptions } = judgeRun({ ...plain, measurement: { ...plain.measurement, source } });
-    expect(checks).toContainEqual({ code: 'of-warn', status: 'warn', message: 'Said: warn.' });
-    expect(checks.some(({ code }) => code === 'of-info')).toBe(false);
-    expect(assumptions).toContain('Said: info.');
-    expect(assumptions).not.toContain('Said: warn.');
-  });
-
-  it('flags a shaken, a redosed and a two-layered vial in words', () => {
-    const events = [
-      { atRunS: 1000, what: 'shaken', region: 'N1' },
-      { atRunS: 2000, what: 'redosed', region: 'N2' },
-    ];
-    const rack = onRegion('S1', { colours: { halvesDeltaE: frames(0.1) } });
-    const { vialFlags, atRead } = judgeRun(syntheticRack({ ...rack, events }));
-    expect(vialFlags[3]).toContainEqual(expect.objectContaining({ code: 'shaken', from_run_s: 1000, to_run_s: 1180 }));
-    expect(vialFlags[4]!.map(({ code }) => code)).toEqual(['ended', 'redosed']);
-    expect(atRead[4]).toBeNull();
-    expect(forbidsRate(vialFlags[6]!)).toBe(true);
-    expect(forbidsRate(vialFlags[3]!)).toBe(false);
-  });
-});
-
-describe('neighbour effect', () => {
-  // Still vials either side of one that turns (region D of A..G), so that neither side nor dosing order explains a falling-off.
-  const row = (rise: (distance: number) => number, added: (index: number) => number = () => 0): SyntheticRack => ({
-    vials: ['A', 'B', 'C', 'D', 'E', 'F', 'G'].map((region, i) =>
-      region === 'D'
-        ? { region, role: 'positive', course: firstOrder(1 / 300), fit: firstOrderFit(1 / 300) }
-        : {
-            region,
-            role: i === 0 ? ('blank' as const) : ('negative' as const),
-            addedRunS: added(i),
-            course: (timeS: number) => rise(Math.abs(i - 3)) * Math.max(0, (timeS - 1000) / 6000),
-          },
-    ),
-    noise: 0.001,
-  });
-  const found = (rack: SyntheticRack) =>
-    judgeRun(syntheticRack(rack)).checks.find(({ code }) => code === 'neighbour-effect')!;
-
-  it('passes still vials', () => {
-    expect(found(row(() => 0)).status).toBe('pass');
-  });
-
-  it('says consistent with vapour, never caused by', () => {
-    const check = found(row((distance) => 0.12 / distance ** 2));
-    expect(check.status).toBe('warn');
-    expect(check.message).toMatch(/consistent with vapour from D/);
-    expect(check.message).not.toMatch(/caused/);
-  });
-
-  it('looks at the order of dosing first', () => {
-    const check = found(
-      row(
-        (distance) => 0.12 / distance ** 2,
-        (i) => Math.abs(i - 3) * 30,
-      ),
-    );
-    expect(check.message).toMatch(/order of dosing explains it as well/);
   });
 });
