@@ -53,8 +53,9 @@ export function difference(
   const m = negatives.length;
   const own = sampleMoments(sample.map((one) => one.value)).variance;
   const pooled = spread.value ** 2;
+  const knownOfNegatives = knownVariance(negatives);
   const still = (readings: readonly Reading[]): VariancePart =>
-    moderate(pooled, spread.df, knownVariance(readings), knownDf);
+    moderate(pooled, spread.df, knownVariance(readings), knownOfNegatives, knownDf);
   const alike = still(sample);
   const ownVariance =
     own !== null && own > alike.variance * fQuantile(1 - ownVarianceLevel, n - 1, Math.min(alike.df, 1e6));
@@ -91,12 +92,25 @@ export function difference(
 /**
  * Variance of a still vial from two estimates of it: the scatter of replicates, and what glass and frames are known to do.
  * Where the run has learnt the latter from its own vials, both are pooled by their degrees of freedom, unless the replicates
- * scatter significantly more (then they alone count); else the larger counts, with the replicates' degrees of freedom.
+ * scatter significantly more (then they count, with what this vial is known to miss beyond them); else the larger counts,
+ * with the replicates' degrees of freedom. Replicates are held against what is known of themselves: negatives that pin
+ * the path scatter less than a vial that pins nothing.
+ * @param known of the vial in question
+ * @param knownOfNegatives of the replicates behind `pooled`
  */
-function moderate(pooled: number, df: number, known: number, knownDf: number | null): VariancePart {
+function moderate(
+  pooled: number,
+  df: number,
+  known: number,
+  knownOfNegatives: number,
+  knownDf: number | null,
+): VariancePart {
   if (knownDf === null || !Number.isFinite(df)) return { variance: Math.max(pooled, known), df };
-  if (pooled > known * fQuantile(1 - ownVarianceLevel, df, knownDf)) return { variance: pooled, df };
-  return { variance: (pooled * df + known * knownDf) / (df + knownDf), df: df + knownDf };
+  if (pooled > knownOfNegatives * fQuantile(1 - ownVarianceLevel, df, knownDf)) {
+    return { variance: pooled + Math.max(0, known - knownOfNegatives), df };
+  }
+  const scatter = knownOfNegatives > 0 ? pooled / knownOfNegatives : 1;
+  return { variance: (known * (scatter * df + knownDf)) / (df + knownDf), df: df + knownDf };
 }
 
 /** Variance of one reading that is known beforehand: frames and, where told, glass and position. */
