@@ -33,8 +33,6 @@ export interface VideoOptions {
   readonly range?: RangeName;
   /** One of ours, see pixel-format.ts; default yuv420p (mjpeg yuvj420p, prores yuv422p10le). */
   readonly pixelFormat?: string;
-  /** Clockwise turn a player must make, degrees; .mp4 and .mov. */
-  readonly rotation?: 0 | 90 | 180 | 270;
   /** Frames between key frames; default the encoder's. */
   readonly keyFrameEvery?: number;
   /** Encoder speed of h264/hevc; default veryfast. */
@@ -147,8 +145,6 @@ function encoderArguments(
   } else if (options.keyFrameEvery !== undefined) coder.push('-g', String(options.keyFrameEvery));
   // Without `colr` the tags of codecs that carry none themselves are lost in QuickTime files.
   if (/\.(mp4|mov)$/i.test(options.file) && options.colourTags !== 'none') coder.push('-movflags', '+write_colr');
-  const rotation = options.rotation ?? 0;
-  if (rotation !== 0) coder.push('-metadata:s:v:0', `rotate=${rotation}`);
   return {
     input: ['-y', '-hide_banner', '-loglevel', 'error', ...input],
     output: [
