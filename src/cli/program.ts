@@ -14,8 +14,8 @@ const exitCodes =
   "  3  done, but the run's own controls failed\n" +
   '\nExample:\n' +
   '  vialapse start overnight.mp4 && vialapse analyse run.yaml\n' +
-  '\nThe reagent is poisonous and burns. This tool reads pictures; the SDS, local rules and\n' +
-  'licensed practice govern the bench.';
+  '\nThe reagent is poisonous and burns. This tool reads pictures; the SDS, local\n' +
+  'rules and licensed practice govern the bench.';
 
 /** The command line, with the module of the verb in `argv` loaded and the others only listed. */
 export async function makeProgram(argv: readonly string[]): Promise<Command> {

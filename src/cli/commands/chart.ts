@@ -19,7 +19,7 @@ export function register(program: Command): void {
     .command('chart')
     .summary('rate-comparison charts of one report or several')
     .description(
-      'Draws curves, initial rates, differences and rate ratios from finished report folders. Of several runs the\n' +
+      'Draws curves, initial rates, differences and rate ratios from finished report folders. Of several runs the ' +
         'charts are laid over each other: vials of one role and label share a panel, so that the references are aligned.',
     )
     .argument('<report...>', 'report folders')

@@ -26,7 +26,7 @@ export function register(program: Command): void {
     .command('demo')
     .summary('makes the demo run, analyses it, says where the report is')
     .description(
-      'Makes a film of our own scenario (recovered lots of tert-butanol against reference vials, modelled, not\n' +
+      'Makes a film of our own scenario (recovered lots of tert-butanol against reference vials, modelled, not ' +
         'photographed), analyses it as any film, and says each outcome and where the report is.',
     )
     .argument('[folder]', 'where to write (default: "vialapse-demo", or "vialapse-demo-match")')

@@ -7,8 +7,8 @@ export function register(program: Command): void {
     .command('match')
     .summary('end-point colour tests: which known reference each sample agrees with')
     .description(
-      'Compares the end colour, and where there is a time-lapse the whole course of colour, of every sample with references\n' +
-        'of known identity (role: known, identity: ...) in the same picture. It says agrees, differs or cannot tell at a\n' +
+      'Compares the end colour, and where there is a time-lapse the whole course of colour, of every sample with references ' +
+        'of known identity (role: known, identity: ...) in the same picture. It says agrees, differs or cannot tell at a ' +
         'stated risk; it never identifies a substance. Works on a single photograph too.',
     )
     .argument('<run>', 'a run file (vialapse/run@1)')

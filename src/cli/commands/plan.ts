@@ -16,8 +16,8 @@ export function register(program: Command): void {
     .command('plan')
     .summary('before the run: recipe, detectable level, places, bench sheet, run.yaml')
     .description(
-      'Reads what is at hand on the bench and writes a folder: bench-sheet.html and .pdf (one page to print), run.yaml with\n' +
-        'everything declared beforehand, rig.json to be placed on the real frame, plan.json, with which analyse compares,\n' +
+      'Reads what is at hand on the bench and writes a folder: bench-sheet.html and .pdf (one page to print), run.yaml with ' +
+        'everything declared beforehand, rig.json to be placed on the real frame, plan.json, with which analyse compares, ' +
         'scenario.yaml to practise with, and key.csv, which tells what the codes stand for.',
     )
     .argument('<bench>', 'a bench file (vialapse/bench@1)')

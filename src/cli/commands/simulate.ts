@@ -12,7 +12,7 @@ export function register(program: Command): void {
     .command('simulate')
     .summary('a run with known truth, from the physical model')
     .description(
-      'Makes a run folder from a scenario: run.yaml, rig.json, the film or stills, and truth.json with what really\n' +
+      'Makes a run folder from a scenario: run.yaml, rig.json, the film or stills, and truth.json with what really ' +
         'happened in every vial. The pictures are modelled, not photographed.',
     )
     .argument('<scenario>', 'a scenario file (vialapse/scenario@1)')
