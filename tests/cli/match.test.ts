@@ -45,10 +45,8 @@ describe('match', () => {
     expect(page).not.toContain('compound <2>');
     for (const name of ['colours.csv', 'distances.csv', 'charts/panel.svg'])
       expect(readFileSync(path.join(folder, name), 'utf8'), name).toContain('compound 1');
-    const validate = new Ajv({ strict: false, validateFormats: false }).compile({
-      ...(JSON.parse(readFileSync(dataPackageProfile, 'utf8')) as object),
-      $schema: undefined,
-    });
+    const profile: object = { ...(JSON.parse(readFileSync(dataPackageProfile, 'utf8')) as object), $schema: undefined };
+    const validate = new Ajv({ strict: false, validateFormats: false }).compile(profile);
     const described = JSON.parse(readFileSync(path.join(folder, 'datapackage.json'), 'utf8')) as {
       resources: { path: string; schema: { fields: { name: string }[] } }[];
     };

@@ -31,6 +31,32 @@ describe('recipes, by hand', () => {
     expect(facts.acidMolL).toBeCloseTo(molL, 3);
   });
 
+  // The nine of them, by hand for another bottle: 0.250 g in 20 mL water and 2.5 mL acid, 0.4 mL a vial.
+  // Cr(VI): 0.250 g x 2 / M / 22.5 mL; M 294.185, 297.998, 252.065 g/mol: 75.538, 74.571, 88.159 mmol/L; x 0.4 mL = 30.215, 29.828, 35.263 umol.
+  // Acid: 2.5 mL x density x share / 98.07 g/mol / 22.5 mL: 1.836 x 0.96: 1.9970; 1.395 x 0.50: 0.7903; 1.139 x 0.20: 0.2581 mol/L.
+  const salts = [
+    ['K2Cr2O7', 75.538, 30.215],
+    ['Na2Cr2O7.2H2O', 74.571, 29.828],
+    ['(NH4)2Cr2O7', 88.159, 35.263],
+  ] as const;
+  const acids = [
+    [96, 1.997],
+    [50, 0.7903],
+    [20, 0.2581],
+  ] as const;
+  it.each(salts.flatMap((salt) => acids.map((acid) => [...salt, ...acid] as const)))(
+    '%s: %s mmol/L Cr(VI), %s umol a vial, with %s %% acid %s mol/L',
+    (salt, mmolL, micromol, acidPercent, molL) => {
+      const facts = reagentFacts({ salt, saltG: 0.25, waterMl: 20, acidMl: 2.5, acidPercent }, 0.4);
+      expect(Math.abs(facts.chromiumMolL * 1000 - mmolL)).toBeLessThan(0.005 * mmolL * 0.1);
+      expect(Math.abs(facts.chromiumMolPerVial * 1e6 - micromol)).toBeLessThan(0.0005 * micromol);
+      expect(facts.acidMolL).toBeCloseTo(molL, 3);
+      expect(facts.working.join()).toContain(`${mmolL.toFixed(1)} mmol/L`);
+      expect(facts.working.join()).toContain(`${molL.toFixed(2)} mol/L H2SO4`);
+      expect(facts.working.join()).toContain('IUPAC standard atomic weights');
+    },
+  );
+
   it('interpolates the acid table between its entries', () => {
     expect(sulfuricAcidDensity(45)).toBeCloseTo((1.303 + 1.395) / 2, 6);
   });
