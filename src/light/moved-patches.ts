@@ -2,11 +2,14 @@ import type { MeasurementNote, RegionColours } from '../model/measurement.ts';
 import { channels, perChannel } from './channels.ts';
 import type { Channel, PerChannel } from './channels.ts';
 import { findSteps } from './find-steps.ts';
+import { median } from './robust.ts';
 import type { Reference } from './usable-references.ts';
 import { vialRoughness } from './vial-roughness.ts';
 
 /** Smallest step of a patch that is looked into, relative. Chosen: below it, little follows for an extent. */
 const smallestStep = 0.015;
+/** Frames on either side. Chosen. */
+const reach = 5;
 /** Share of a patch's step that the vials must show too for it to be light. Chosen. */
 const sharedByVials = 0.5;
 
@@ -28,8 +31,12 @@ export function mendMovedPatches(
     );
     let { region } = reference;
     for (const frame of frames) {
-      const own = channels.map((channel) => ownStep(steps[channel], rack[channel], frame));
-      if (!own.some(({ size, alone }) => alone && size !== 0)) continue;
+      const seen = channels.map((channel) => ownStep(steps[channel], rack[channel], frame));
+      const light = seen.filter(({ known }) => known).map(({ size, excess }) => size - excess);
+      // A channel in which the vials are too dark to tell (blue of an orange rack) had the light's step of the others.
+      const own = seen.map((step) => (step.known ? step : { ...step, excess: step.size - mean(light) }));
+      // A patch that moves changes in red and green at once; white balance may change either alone.
+      if (!(own[0]!.alone && own[1]!.alone)) continue;
       // What the vials show of the step stays in: that part is light.
       const factors = perChannel((channel) => Math.exp(-own[channels.indexOf(channel)]!.excess));
       region = scaledFrom(region, frame, factors);
@@ -53,16 +60,32 @@ interface OwnStep {
   /** Part of the step that the vials do not show. */
   readonly excess: number;
   readonly alone: boolean;
+  /** Whether the vials could be asked. */
+  readonly known: boolean;
 }
 
-/** A patch's step at a frame against that of the vials; without vials to compare with it is light. */
+/**
+ * A patch's step at a frame against that of the vials, both over the frame itself and over a few frames on either side (a coder may
+ * hold the vials' blocks for some frames); without vials to compare with it is light.
+ */
 function ownStep(steps: ReturnType<typeof findSteps>, rack: readonly (number | null)[], frame: number): OwnStep {
   const size = steps.find((step) => step.frame === frame)?.size ?? 0;
-  const after = rack[frame] ?? null;
-  const before = rack[frame - 1] ?? null;
-  if (size === 0 || after === null || before === null) return { size, excess: 0, alone: false };
-  const excess = size - (after - before);
-  return { size, excess, alone: Math.abs(excess) > Math.max(smallestStep, sharedByVials * Math.abs(size)) };
+  const excesses = [1, reach].flatMap((frames) => {
+    const level = (from: number, to: number): number =>
+      median(rack.slice(Math.max(0, from), to).filter((value) => value !== null));
+    const step = level(frame, frame + frames) - level(frame - frames, frame);
+    return Number.isFinite(step) ? [size - step] : [];
+  });
+  if (size === 0 || excesses.length === 0) return { size, excess: 0, alone: false, known: excesses.length > 0 };
+  // Over the frame itself no reaction comes in; over more frames it must hold as well.
+  const excess = excesses[0]!;
+  const surest = Math.min(...excesses.map(Math.abs));
+  return {
+    size,
+    excess,
+    alone: surest > Math.max(smallestStep, sharedByVials * Math.abs(size)),
+    known: true,
+  };
 }
 
 function logarithm({ region, usable }: Reference, channel: Channel): (number | null)[] {
@@ -78,3 +101,4 @@ function scaledFrom(region: RegionColours, frame: number, factors: PerChannel<nu
 }
 
 const percent = (value: number): string => `${value >= 0 ? '+' : '-'}${Math.abs(100 * value).toFixed(1)} %`;
+const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
