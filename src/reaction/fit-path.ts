@@ -1,6 +1,6 @@
 import { cholesky, solveCholesky, type Cholesky } from '../numeric/cholesky.ts';
 import { comparable, encodeSlope } from './encoded.ts';
-import { nearestExtent, type ExtentPin } from './nearest-extent.ts';
+import { nearestExtent, type EncodedPath, type ExtentPin, type NearestExtent } from './nearest-extent.ts';
 import { misfitDerivative, withMisfit } from './path-misfit.ts';
 import { at, physicsCount, type PathParameter } from './path-parameters.ts';
 import { pathExtents, type PathPhysics } from './path-physics.ts';
@@ -66,7 +66,7 @@ export function fitPath(
     let cost = 0;
     for (let index = 0; index < size; index += 1) cost += ((p[index]! - mean[index]!) / sd[index]!) ** 2;
     const paths = vialPaths(p, linear, byLogPath, vials);
-    for (const one of observations) cost += nearestExtent(paths[one.vial]!, one.colour, one.sd, one.pin).cost;
+    for (const one of observations) cost += nearestPossible(paths[one.vial]!, one).nearest.cost;
     return cost;
   };
   const derivative = (p: Float64Array, linear: Float64Array, index: number): Float64Array =>
@@ -133,12 +133,13 @@ export function fitPath(
     const jacobian = new Float64Array(3 * (own + 2));
     for (const one of observations) {
       const path = paths[one.vial]!;
-      const { extent, index, share } = nearestExtent(path, one.colour, one.sd, one.pin);
+      const { nearest, pin } = nearestPossible(path, one);
+      const { extent, index, share } = nearest;
       const { logBrightness, logPath } = vialAt(p, vials, one.vial);
       const shading = vials.shading[one.vial]!;
       const factor = Math.exp(logBrightness);
-      let tangentPrecision = one.pin === null ? 0 : 1 / one.pin.sd ** 2;
-      let tangentResidual = one.pin === null ? 0 : (one.pin.extent - extent) / one.pin.sd ** 2;
+      let tangentPrecision = pin === null ? 0 : 1 / pin.sd ** 2;
+      let tangentResidual = pin === null ? 0 : (pin.extent - extent) / pin.sd ** 2;
       const residual = [0, 0, 0];
       const tangent = [0, 0, 0];
       const gridStep = pathExtents[index + 1]! - pathExtents[index]!;
@@ -195,6 +196,21 @@ export function fitPath(
     }
     return { matrix, gradient };
   }
+}
+
+/**
+ * Nothing can be less than unreacted: a colour that pins nothing is held, softly, from lying before the path's beginning.
+ * Without it, racks whose red was cut off at the start (overexposed) put extent 0 at a colour of true extent 0.05.
+ */
+const unreacted: ExtentPin = { extent: 0, sd: 0.015 };
+
+function nearestPossible(
+  path: EncodedPath,
+  { colour, sd, pin }: PathObservation,
+): { readonly nearest: NearestExtent; readonly pin: ExtentPin | null } {
+  const nearest = nearestExtent(path, colour, sd, pin);
+  if (pin !== null || nearest.extent >= 0) return { nearest, pin };
+  return { nearest: nearestExtent(path, colour, sd, unreacted), pin: unreacted };
 }
 
 /** Derivative of the path's linear colours by every path unknown, at the optimum. */
