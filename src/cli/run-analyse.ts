@@ -1,4 +1,5 @@
 import path from 'node:path';
+import { UserError } from '../errors.ts';
 import {
   checkReportFolder,
   loadReaction,
@@ -8,6 +9,7 @@ import {
   writeReportFolder,
 } from '../files/index.ts';
 import { controlsFailed } from '../judge/controls.ts';
+import { isMatchRun } from '../match-run.ts';
 import type { Result } from '../model/result.ts';
 import { analyseRun } from '../pipeline.ts';
 import { fewKeyFrames } from '../refuse-single-frame.ts';
@@ -44,6 +46,17 @@ export interface Analysed {
 /** Reads a run file, analyses it and writes its report folder: complete or not at all. */
 export async function analyseFile(file: string, options: AnalyseOptions = {}): Promise<Analysed> {
   const run = await loadRun(file);
+  if (isMatchRun(run)) {
+    throw new UserError({
+      code: 'panel-of-knowns',
+      message: 'this run is a panel of known references; there is no extent to be analysed',
+      file: shownPath(run.file),
+      key: 'vials',
+      expected: 'positive and negative references',
+      got: 'role: known',
+      hint: `vialapse match ${shownPath(run.file)}`,
+    });
+  }
   const reaction = await loadReaction(run.reaction.file);
   const outDir = path.resolve(options.out ?? path.join(path.dirname(run.file), 'reports', run.name));
   // Refused before an hour of decoding, not after.

@@ -35,7 +35,9 @@ export async function runMatch(file: string, options: MatchCommandOptions = {}):
   const run = await loadRun(file);
   const other = options.knowns === undefined ? null : await loadRun(options.knowns);
   refuseWithoutKnowns(other ?? run);
-  if (other !== null) for (const one of [run, other]) refuseWithoutPatch(one);
+  if (other !== null && [run, other].some(({ rig }) => rig.chart === null)) {
+    for (const one of [run, other]) refuseWithoutPatch(one);
+  }
   const reaction = await loadReaction(run.reaction.file);
   const outDir = path.resolve(options.out ?? path.join(path.dirname(run.file), 'reports', `${run.name} match`));
   await recoverFolder(outDir);
@@ -105,10 +107,10 @@ function refuseWithoutPatch(run: Run): void {
   if (run.rig.white.length > 0) return;
   throw new UserError({
     code: 'no-common-patch',
-    message: 'colours of two runs can only be compared when both show a neutral patch',
+    message: 'colours of two runs can only be compared when both show a neutral patch, or both a chart',
     file: shownPath(run.rigFile),
     key: 'white',
-    hint: 'place the same "white" patch in both rigs, or put the knowns beside the samples',
+    hint: 'place the same "white" patch (or a chart) in both rigs, or put the knowns beside the samples',
   });
 }
 

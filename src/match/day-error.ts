@@ -13,7 +13,8 @@ const patchLevel = 0.85;
 const clippedShare = 0.05;
 
 /**
- * Multipliers of linear light that bring the runs' brightest common patch to one level, and the error between the runs (0 within one).
+ * Multipliers of linear light that bring the runs' brightest common patch to one level (1 where both were fitted to a chart), and the error between
+ * the runs (0 within one).
  * @throws UserError when two runs are to be compared and a patch is missing: their light would not be comparable.
  */
 export function linkedColours(
@@ -22,6 +23,10 @@ export function linkedColours(
   ownName: string,
   otherName: string | null,
 ): { readonly scales: readonly [number, number]; readonly dayError: number } {
+  // A fitted chart has brought both to its own colours already; the error of a day is not taken to be smaller for it.
+  if (other !== null && [own, other].every(({ chart }) => chart?.applied === true)) {
+    return { scales: [1, 1], dayError };
+  }
   const levels = [own, ...(other === null ? [] : [other])].map(patchLevels);
   if (other !== null) {
     const lacking = [own, other].findIndex(
@@ -30,10 +35,10 @@ export function linkedColours(
     if (lacking >= 0) {
       throw new UserError({
         code: 'no-common-patch',
-        message: 'colours of two runs can only be compared when both show a neutral patch',
+        message: 'colours of two runs can only be compared when both show a neutral patch, or both a chart',
         file: [ownName, otherName ?? ''][lacking],
         key: 'rig',
-        hint: 'place a "white" patch in both rigs, or put the knowns beside the samples',
+        hint: 'place a "white" patch (or a chart) in both rigs, or put the knowns beside the samples',
       });
     }
   }

@@ -88,6 +88,11 @@ describe('match', () => {
     expect(code).toBe(2);
     expect(err).toContain('no known reference');
     expect(err).toContain('identity: compound 1');
+    const analysed = await vialapse('analyse', await photograph('panel', panel));
+    expect([analysed.code, analysed.err]).toEqual([
+      2,
+      expect.stringMatching(/panel of known references[^]*vialapse match/),
+    ]);
   });
 
   it('is run by batch as what it is, its answers in the overview', { timeout: 120_000 }, async () => {

@@ -56,4 +56,17 @@ describe('two photographs of different days', () => {
     const bare = photograph({ kind: 'daylight' }, 0.6, 'lamp', false);
     expect(() => linkedColours(first, bare, 'first.yaml', 'second.yaml')).toThrow(/second\.yaml.*neutral patch/s);
   });
+
+  it('are linked by a chart that was fitted in both, at the same stated error', () => {
+    const fitted = { reason: null, used: 24, patches: 24, leftOut: [], curves: 'none', illuminant: 'D50' } as const;
+    const deltas = { meanDeltaE: 1, maxDeltaE: 3, leftOutMeanDeltaE: 1.5, uncorrectedMeanDeltaE: 8 };
+    const chart = { ...fitted, ...deltas, applied: true, illuminantStated: true };
+    const bare = photograph({ kind: 'daylight' }, 0.6, 'lamp', false);
+    expect(linkedColours({ ...bare, chart }, { ...bare, chart }, 'first.yaml', 'second.yaml')).toEqual({
+      scales: [1, 1],
+      dayError,
+    });
+    const failed = { ...bare, chart: { ...chart, applied: false } };
+    expect(() => linkedColours({ ...first, chart }, failed, 'first.yaml', 'second.yaml')).toThrow(/or both a chart/);
+  });
 });
