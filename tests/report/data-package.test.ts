@@ -38,23 +38,29 @@ describe('datapackage.json', () => {
     expect(validate(descriptor)).toBe(false);
   });
 
-  it.runIf(have('python3'))('loads in five lines of Python, types and all', () => {
-    const program = `
-import csv, json
-resource = json.load(open('datapackage.json', encoding='utf-8'))['resources'][0]
-as_type = {f['name']: {'number': float, 'integer': int, 'string': str}[f['type']] for f in resource['schema']['fields']}
-with open(resource['path'], encoding='utf-8', newline='') as table: rows = list(csv.DictReader(table))
-data = [{key: as_type[key](value) if value else None for key, value in row.items()} for row in rows]
-print(json.dumps([len(data), data[12]['region'], sum(row['extent'] is not None for row in data)]))`;
+  it.runIf(have('python3'))('loads in Python as README says, types and all', () => {
+    const program = `${readmeBlock('python')}
+print(json.dumps([len(data), data[12]["region"], sum(row["extent"] is not None for row in data)]))`;
     const said = JSON.parse(execFileSync('python3', ['-c', program], { cwd: folder, encoding: 'utf8' })) as unknown[];
     expect(said[0]).toBe(12 * 9);
     expect(said[1]).toMatch(/^[AB]\d$/);
     expect(said[2]).toBeGreaterThan(50);
   });
 
-  it.runIf(have('Rscript'))('loads in R', () => {
-    const program =
-      "d <- read.csv('trajectory.csv', na.strings = ''); stopifnot(is.numeric(d$extent)); cat(nrow(d), ncol(d))";
-    expect(execFileSync('Rscript', ['-e', program], { cwd: folder, encoding: 'utf8' })).toBe('108 13');
+  it.runIf(have('Rscript'))('loads in R as README says', () => {
+    const program = `pdf(NULL)\n${readmeBlock('r')}\nstopifnot(is.numeric(data$extent)); cat(nrow(data), ncol(data))`;
+    expect(execFileSync('Rscript', ['-e', program], { cwd: folder, encoding: 'utf8' })).toMatch(/108 13$/);
+  });
+
+  it.runIf(have('frictionless'))('is accepted by the validator of the standard, tables and all', () => {
+    expect(spawnSync('frictionless', ['validate', 'datapackage.json'], { cwd: folder }).status).toBe(0);
   });
 });
+
+/** The lines of README that load the tables, five of each language. */
+function readmeBlock(language: string): string {
+  const readme = readFileSync(path.resolve(import.meta.dirname, '../../README.md'), 'utf8');
+  const [, lines] = new RegExp(`\`\`\`${language}\n([^]*?)\n\`\`\``).exec(readme)!;
+  expect(lines!.split('\n')).toHaveLength(5);
+  return lines!;
+}
