@@ -70,8 +70,9 @@ export function writeRun(
   folder: string,
   source: string,
   change: (files: { rig: RigFile; run: RunFile }) => void = () => undefined,
+  on = scenario,
 ): string {
-  const files = structuredClone(exampleRun(scenario, { source, rig: 'rig.json' })) as unknown as {
+  const files = structuredClone(exampleRun(on, { source, rig: 'rig.json' })) as unknown as {
     rig: RigFile;
     run: RunFile;
   };
