@@ -15,6 +15,8 @@ const ownStyle = `
 .trend{max-width:620px;margin:8px 0 14px}.trend svg{width:100%;height:auto}
 pre{white-space:pre-wrap;margin:0;font:inherit}`;
 
+const countOf = ({ rows }: Overview): string => `${rows.length} ${rows.length === 1 ? 'run' : 'runs'}`;
+
 /** overview.html: which runs are bad, may they be believed, what changed; a row a run. */
 export function overviewPage(overview: Overview): string {
   const failed = overview.rows.filter(({ failure }) => failure !== null).length;
@@ -24,14 +26,14 @@ export function overviewPage(overview: Overview): string {
         <meta charset="utf-8" />
         <meta name="viewport" content="width=device-width, initial-scale=1" />
         <meta http-equiv="Content-Security-Policy" content="${policy}" />
-        <title>Overview: ${overview.rows.length} runs</title>
+        <title>Overview: ${countOf(overview)}</title>
         <style>
           ${raw(style + ownStyle)}
         </style>
       </head>
       <body>
         <header>
-          <h1>${overview.rows.length} runs</h1>
+          <h1>${countOf(overview)}</h1>
           <p class="soft">${failed === 0 ? 'all were read' : `${failed} could not be read`}</p>
         </header>
         <main>

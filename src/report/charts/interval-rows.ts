@@ -81,6 +81,11 @@ export interface RowsLayout {
 const rowHeightOf = (rows: number): number => (rows > 16 ? 18 : 22);
 const headHeight = 34;
 
+/** Room for what the rows say, at least that of a plain number with its error. */
+export function saidWidthOf(rows: readonly IntervalRow[]): number {
+  return Math.max(112, ...rows.map(({ said }) => textWidth(said) + 4));
+}
+
 /** Position range of the plot inside a chart of that layout. */
 export function plotRange(layout: RowsLayout): readonly [number, number] {
   return [layout.labelWidth + 8, layout.width - layout.saidWidth - 12];

@@ -3,7 +3,7 @@ import { formatInterval, formatLike, formatSignificant } from '../round.ts';
 import { samplesInOrder } from '../words.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { runNumbers } from './legend.ts';
-import { intervalChart, plotRange, type IntervalRow } from './interval-rows.ts';
+import { intervalChart, plotRange, saidWidthOf, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark } from './marks.ts';
 import { coordinate, element, type Drawing } from './svg.ts';
 import type { ChartTheme } from './theme.ts';
@@ -25,7 +25,6 @@ export function ratioChart(
   theme: ChartTheme,
   named = true,
 ): Drawing {
-  const layout = { width, labelWidth: named ? Math.min(230, width * 0.42) : 0, saidWidth: 112 };
   const rows = runs.flatMap(({ result }, runNumber) =>
     samplesInOrder(result).flatMap((sample) =>
       sample.against.map((against): IntervalRow => {
@@ -44,6 +43,7 @@ export function ratioChart(
       }),
     ),
   );
+  const layout = { width, labelWidth: named ? Math.min(230, width * 0.42) : 0, saidWidth: saidWidthOf(rows) };
   return intervalChart(
     rows,
     logAxis(

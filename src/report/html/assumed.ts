@@ -13,7 +13,7 @@ export function assumedSection(
   { result, cautions: told }: Pick<Analysis, 'result' | 'cautions'>,
   analysis: Analysis | null,
 ): Markup {
-  return html`<section class="long${result.vials.length > 16 ? ' dense' : ''}" aria-labelledby="assumed">
+  return html`<section class="long${result.vials.length > 12 ? ' dense' : ''}" aria-labelledby="assumed">
     <h2 id="assumed">What was assumed, and checked</h2>
     <div class="columns">
       ${outcomes(result)}${checks(result)}${references(result)}${frames(result)}${scale(result)}${flags(result)}${analysis === null ? nothing : settings(analysis)}${provenance(result)}${record(result)}${cautions(told)}
