@@ -14,6 +14,10 @@ export interface SourceFacts {
   readonly height: number;
   /** Number of frames, at least 1. */
   readonly frames: number;
+  /** Pixels along one side of a sample of the analysis: 2 where the film keeps one colour for 2 x 2 pixels. */
+  readonly sampleSide: 1 | 2;
+  /** What the film's own tag says its curve is, as `model/frame.ts` has it; `null`: nothing. */
+  readonly transferTag: string | null;
   /** Playback time of a film's last frame, seconds; `null` for stills or when unknown. */
   readonly playbackS: number | null;
   /** Time from the first still to the last by the camera's clock, seconds; `null` without usable times. */
@@ -44,8 +48,10 @@ export interface Reading {
   readonly hueDeg: number | null;
   readonly chroma: number | null;
   readonly lightness: number | null;
-  /** Samples the colour rests on. */
+  /** Samples the colour rests on, of `sampleSide` x `sampleSide` pixels. */
   readonly samples: number;
+  /** Glare was told from this frame alone, because the frames spread over the run were not there yet. */
+  readonly provisional: boolean;
   /** Share left out as glare, edge or meniscus, 0..1. */
   readonly leftOut: number | null;
   /** Largest share of samples at the upper limit of any channel, 0..1. */
@@ -68,8 +74,12 @@ export interface Strip {
 export interface Proposals {
   readonly regions: readonly Region[];
   readonly white: readonly Region[];
+  /** Those of them that only the regular rows told of: to be looked at first. */
+  readonly filled: readonly string[];
   /** 0..1 for the rack as a whole. */
   readonly confidence: number;
+  /** Frame in which most of what was found can be seen. */
+  readonly frame: number;
 }
 
 /** The two files as the page would have them written. */

@@ -51,6 +51,8 @@ export async function openAccess(file: string): Promise<FrameAccess> {
     width: info.width,
     height: info.height,
     frames,
+    sampleSide: info.kind === 'video' && info.chromaSubsampled ? 2 : 1,
+    transferTag: info.transferTag,
     playbackS: timing.kind === 'speed' ? info.durationS : null,
     clockLengthS: info.kind === 'stills' ? await clockLength(file) : null,
     notes: info.notes.filter(({ severity }) => severity === 'warn').map(({ message }) => message),

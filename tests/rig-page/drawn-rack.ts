@@ -44,6 +44,7 @@ export function drawnAccess(): FrameAccess {
   return {
     facts: {
       ...{ name: 'overnight.mp4', kind: 'video', ...drawnSize, frames },
+      ...{ sampleSide: 1, transferTag: null },
       ...{ playbackS: 4, clockLengthS: null, notes: [] },
     },
     still: async (index) => drawRack(index),

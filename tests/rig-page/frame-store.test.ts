@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { coarseToFine, createFrameStore, spreadIndices } from '../../src/rig-page/server/frame-store.ts';
+import { coarseToFine, createFrameStore, lookIndices, spreadIndices } from '../../src/rig-page/server/frame-store.ts';
 import { drawnAccess, drawnSize } from './drawn-rack.ts';
 
 describe('frames for strips', () => {
@@ -7,7 +7,13 @@ describe('frames for strips', () => {
     expect(spreadIndices(1)).toEqual([0]);
     expect(spreadIndices(3)).toEqual([0, 1, 2]);
     const many = spreadIndices(481);
-    expect([many.length, many[0], many.at(-1)]).toEqual([20, 0, 480]);
+    expect([many.length, many[0], many.at(-1)]).toEqual([22, 0, 480]);
+    for (const count of [2, 9, 23, 320, 481]) {
+      expect(
+        [...lookIndices(count)].every((look) => spreadIndices(count).includes(look)),
+        String(count),
+      ).toBe(true);
+    }
   });
 
   it('come in an order that is spread from the beginning, every place once', () => {
@@ -35,11 +41,12 @@ describe('frames for strips', () => {
     });
     const spread = store.spread();
     await store.spread(3);
-    const shown = store.whole(7);
+    const shown = store.whole(6);
     await Promise.all([spread, shown]);
     await store.spread();
-    expect(asked).toHaveLength(21);
-    expect(asked.indexOf(7)).toBeLessThan(8);
+    expect(asked).toHaveLength(23);
+    expect(store.looks()).toHaveLength(8);
+    expect(asked.indexOf(6)).toBeLessThan(8);
     expect((await spread)[0]).toMatchObject({ ...drawnSize, factor: 1 });
   });
 });

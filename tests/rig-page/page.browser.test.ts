@@ -97,7 +97,7 @@ describe('the page in a browser', () => {
     const { page, served, faults, hosts } = await open();
     await layRack(page);
     await page.locator('table.vials tbody tr').nth(11).waitFor();
-    await page.waitForFunction(() => document.querySelectorAll('.strip rect[fill]').length === 12 * 20);
+    await page.waitForFunction(() => document.querySelectorAll('.strip rect[fill]').length === 12 * 22);
 
     await page.locator('#stage').focus();
     await page.keyboard.press('.');
@@ -277,7 +277,7 @@ describe('the page in a browser', () => {
       expect(await violations(page)).toEqual([]);
       await layRack(page);
       await page.locator('#vial-label-A1').click();
-      await page.waitForFunction(() => document.querySelectorAll('.strip rect[fill]').length >= 12 * 20);
+      await page.waitForFunction(() => document.querySelectorAll('.strip rect[fill]').length >= 12 * 22);
       await page.getByRole('button', { name: 'Save' }).click();
       expect(await violations(page)).toEqual([]);
       const wide = await page.evaluate(

@@ -3,7 +3,7 @@ import type { Command } from 'commander';
 import type { SaveAnswer } from '../../rig-page/index.ts';
 
 interface RigOptions {
-  readonly out: string;
+  readonly out?: string;
   readonly find?: boolean;
   readonly open: boolean;
   readonly json?: boolean;
@@ -15,12 +15,15 @@ export function register(program: Command): void {
     .command('rig')
     .summary('the page to place regions and name the vials')
     .description(
-      'Opens a page of this machine alone, to place the regions of the vials on a frame and to name what is in them.\n' +
-        'Saves rig.json and, beside it, a run.yaml ready to analyse. A rig and run that are there already are opened.\n' +
+      'Opens a page of this machine alone, to place the regions of the vials on a frame and to name what is in them. ' +
+        'Saves rig.json and, beside it, a run.yaml ready to analyse. A rig and run that are there already are opened. ' +
         'Ends when the page is closed, or with Ctrl-C.',
     )
     .argument('<source>', 'a video, a folder of stills, or a glob')
-    .option('--out <file>', 'where the rig goes; the run is saved beside it', 'rig.json')
+    .option(
+      '--out <file>',
+      'where the rig goes, the run beside it (default: rig.json beside the source, as start writes it)',
+    )
     .option('--find', 'look for the vials at once; what is found is proposed, never taken unasked')
     .option('--no-open', 'print the address of the page, open no browser')
     .option('--json', 'print what was saved as JSON on stdout')
@@ -33,7 +36,8 @@ async function rig(source: string, options: RigOptions): Promise<void> {
     import('../../rig-page/index.ts'),
     import('../open-browser.ts'),
   ]);
-  const [sourceFile, rigFile] = [path.resolve(source), path.resolve(options.out)];
+  const sourceFile = path.resolve(source);
+  const rigFile = path.resolve(options.out ?? path.join(path.dirname(sourceFile), 'rig.json'));
   const access = await openAccess(sourceFile);
   const say = (line: string): void => void process.stderr.write(`${line}\n`);
   let last: Extract<SaveAnswer, { kind: 'saved' }> | null = null;

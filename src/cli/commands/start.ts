@@ -69,7 +69,7 @@ async function start(source: string, options: StartOptions): Promise<void> {
   const lines = [
     ...info.notes.map(({ message }) => `  ${wrapped(message, 78, '    ')}`),
     `Wrote ${shownRun} and ${shownRig}.`,
-    `Next: fill in what is marked <- in ${shownRun}, and place the vials: vialapse rig ${shellWord(source)}`,
+    `Next: fill in what is marked <- in ${shownRun}, and place the vials: vialapse rig ${shellWord(source)}${options.out === undefined ? '' : ` --out ${shellWord(shownRig)}`}`,
   ];
   process.stderr.write(`${printable(lines.join('\n'))}\n`);
   if (options.json === true) {

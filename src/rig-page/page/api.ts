@@ -5,8 +5,8 @@ import type { PlainObject, Problem, Proposals, Reading, SaveAnswer, SaveRequest,
 export interface Api {
   readonly start: () => Promise<Start>;
   readonly frameUrl: (frame: number) => string;
-  readonly readings: (frame: number, regions: readonly Region[]) => Promise<readonly Reading[]>;
-  readonly strips: (regions: readonly Region[]) => Promise<readonly Strip[]>;
+  readonly readings: (frame: number, regions: readonly Region[], transfer: string) => Promise<readonly Reading[]>;
+  readonly strips: (regions: readonly Region[], transfer: string) => Promise<readonly Strip[]>;
   readonly find: () => Promise<Proposals>;
   readonly check: (files: { rig: PlainObject; run: PlainObject; runFile: string }) => Promise<readonly Problem[]>;
   readonly save: (request: SaveRequest) => Promise<SaveAnswer>;
@@ -40,8 +40,8 @@ async function call<Body>(path: string, body: unknown): Promise<Body> {
 export const createApi = (): Api => ({
   start: () => call('/start', undefined),
   frameUrl: (frame) => `/frame?index=${frame}`,
-  readings: (frame, regions) => call('/readings', { frame, regions }),
-  strips: (regions) => call('/strips', { regions }),
+  readings: (frame, regions, transfer) => call('/readings', { frame, regions, transfer }),
+  strips: (regions, transfer) => call('/strips', { regions, transfer }),
   find: () => call('/find', {}),
   check: (files) => call('/check', files),
   save: (request) => call('/save', request),

@@ -49,19 +49,23 @@ export function followRegions(store: Store, api: Api): void {
     if (changed.length === 0) return;
     for (const region of changed) read.set(region.id, { region, frame: state.frame });
     try {
-      const found = await api.readings(state.frame, changed);
+      const found = await api.readings(state.frame, changed, state.history.sheet.run.transfer);
       store.set({ readings: new Map([...store.get().readings, ...found.map((one) => [one.id, one] as const)]) });
     } catch (error) {
       say(store, error);
     }
   });
   const strips = settle(waits.strip, async () => {
-    const changed = all(store.get()).filter((region) => stripped.get(region.id) !== region);
+    const state = store.get();
+    const changed = all(state).filter((region) => stripped.get(region.id) !== region);
     if (changed.length === 0) return;
     for (const region of changed) stripped.set(region.id, region);
     try {
-      const found = await api.strips(changed);
+      const found = await api.strips(changed, state.history.sheet.run.transfer);
       store.set({ strips: new Map([...store.get().strips, ...found.map((one) => [one.id, one] as const)]) });
+      // With the frames of the strips glare is told from the whole run.
+      for (const { id, provisional } of store.get().readings.values()) if (provisional) read.delete(id);
+      readings();
     } catch (error) {
       say(store, error);
     }
@@ -73,7 +77,11 @@ export function followRegions(store: Store, api: Api): void {
   store.subscribe((state, before) => {
     const { sheet } = state.history;
     const moved = sheet.regions !== before.history.sheet.regions || sheet.white !== before.history.sheet.white;
-    if (moved) follow();
+    if (sheet.run.transfer !== before.history.sheet.run.transfer) {
+      read.clear();
+      stripped.clear();
+      follow();
+    } else if (moved) follow();
     else if (state.frame !== before.frame) readings();
   });
   follow();
@@ -102,7 +110,12 @@ export async function find(store: Store, api: Api): Promise<void> {
   store.set({ finding: true, message: 'Looking for vials…' });
   try {
     const proposals = await api.find();
-    store.set({ finding: false, proposals, tool: 'select', message: `${proposals.regions.length} vials found.` });
+    const { frame } = proposals.regions.length === 0 ? store.get() : proposals;
+    store.set({
+      ...{ finding: false, proposals, tool: 'select', frame },
+      message: `${proposals.regions.length} vials found.`,
+    });
+    document.getElementById('take-all')?.focus();
   } catch (error) {
     store.set({ finding: false });
     say(store, error);

@@ -2,10 +2,14 @@ import type { RgbImage } from '../../model/frame.ts';
 import type { FrameAccess } from '../frame-access.ts';
 import { shrink, shrinkFactor, type ShrunkImage } from './shrink.ts';
 
-/** Frames of a strip; the brief of the page. */
-export const stripFrames = 20;
-/** Pixels kept of a strip's frame; chosen: half a full HD frame along each side, 20 frames then need 31 MB. */
-const stripPixels = 520_000;
+/** Frames of a strip: about 20, and every third is one that the analysis looks at first to tell glare. */
+export const stripFrames = 22;
+/** Looks of the analysis before it measures: first, last, and six between. */
+const looks = 8;
+/** Pixels kept of a strip's frame; chosen: a 4K frame at the half size of its colours, 22 frames then need 140 MB. */
+const stripPixels = 2_100_000;
+/** Pixels kept of a look; chosen: a whole 4K frame, 8 then need 200 MB. */
+const lookPixels = 8_300_000;
 /** Whole frames kept; chosen: the one shown, and its neighbours while scrubbing. */
 const wholeFrames = 3;
 
@@ -13,13 +17,19 @@ export interface FrameStore {
   readonly whole: (index: number) => Promise<RgbImage>;
   /** About 20 frames spread over the source, or the first to be had of them, in order of time; made once. */
   readonly spread: (most?: number) => Promise<readonly ShrunkImage[]>;
+  /** The looks from which the analysis tells glare, whole; `null` while they are not there yet. */
+  readonly looks: () => readonly ShrunkImage[] | null;
 }
 
-/** Numbers of the frames of a strip: first and last, the others evenly between. */
-export function spreadIndices(frames: number): readonly number[] {
-  const count = Math.min(stripFrames, frames);
-  return Array.from({ length: count }, (_, at) => (count === 1 ? 0 : Math.round((at / (count - 1)) * (frames - 1))));
-}
+/** Numbers of `count` frames: first and last, the others evenly between, each the frame at or before its time. */
+const evenly = (count: number, frames: number): readonly number[] =>
+  Array.from({ length: count }, (_, at) => Math.floor((at * (frames - 1)) / Math.max(1, count - 1) + 1e-9));
+
+/** Numbers of the frames of a strip. */
+export const spreadIndices = (frames: number): readonly number[] => evenly(Math.min(stripFrames, frames), frames);
+
+/** Numbers of the frames that the analysis looks at first; all of them are in the strip. */
+export const lookIndices = (frames: number): ReadonlySet<number> => new Set(evenly(looks, frames));
 
 /** Frames decoded one at a time, the shown ones kept; what the user looks at goes before the strips. */
 export function createFrameStore(access: FrameAccess): FrameStore {
@@ -27,6 +37,8 @@ export function createFrameStore(access: FrameAccess): FrameStore {
   let queue: Promise<unknown> = Promise.resolve();
   let wanted: Promise<unknown> = Promise.resolve();
   let spread: readonly Promise<ShrunkImage>[] | null = null;
+  const lookAt = lookIndices(access.facts.frames);
+  const looked = new Map<number, ShrunkImage>();
 
   const decode = (index: number): Promise<RgbImage> => {
     const next = queue.then(() => access.still(index));
@@ -53,7 +65,8 @@ export function createFrameStore(access: FrameAccess): FrameStore {
         await wanted;
         const index = indices[at]!;
         const found = await (kept.get(index) ?? decode(index));
-        return shrink(found, shrinkFactor(found, stripPixels));
+        if (lookAt.has(index)) looked.set(index, shrink(found, shrinkFactor(found, lookPixels)));
+        return shrink(found, Math.max(access.facts.sampleSide, shrinkFactor(found, stripPixels)));
       });
       image.catch(() => (spread = null));
       before = image.catch(() => undefined);
@@ -63,6 +76,8 @@ export function createFrameStore(access: FrameAccess): FrameStore {
   };
   return {
     whole,
+    looks: () =>
+      looked.size < lookAt.size ? null : [...looked].sort(([one], [other]) => one - other).map(([, image]) => image),
     spread: (most = stripFrames) => {
       spread ??= startSpread();
       const images = spread;

@@ -1,12 +1,10 @@
 import { existsSync } from 'node:fs';
 import path from 'node:path';
 import { UserError } from '../../errors.ts';
-import { checkShape } from '../../files/check-shape.ts';
 import { readDocument } from '../../files/document.ts';
 import { loadReaction } from '../../files/load-reaction.ts';
 import { loadRig } from '../../files/load-rig.ts';
 import { findReaction, knownReactions } from '../../files/reaction-file.ts';
-import { runSchema } from '../../files/schemas/run.ts';
 import type { PlainObject, SourceFacts, Start } from '../messages.ts';
 
 /** A path as a run file in `folder` names it. */
@@ -17,7 +15,7 @@ const referenceTo = (file: string, folder: string): string => {
 
 async function openRig(rigFile: string, facts: SourceFacts): Promise<PlainObject | null> {
   if (!existsSync(rigFile)) return null;
-  const { frame } = await loadRig(rigFile);
+  const { frame } = await loadRig(rigFile, { mayBeEmpty: true });
   if (frame.width !== facts.width || frame.height !== facts.height) {
     throw new UserError({
       code: 'frame-size-differs',
@@ -32,12 +30,16 @@ async function openRig(rigFile: string, facts: SourceFacts): Promise<PlainObject
   return (await readDocument(rigFile)).value as PlainObject;
 }
 
-/** The run file beside the rig, if it is of this source; a run of another film is left alone. */
+/**
+ * The run file beside the rig, if it is of this source, also half filled as `start` writes it: the page asks for the rest.
+ * A run of another film is left alone.
+ */
 async function openRun(runFile: string, source: string): Promise<PlainObject | null> {
   if (!existsSync(runFile)) return null;
-  const document = await readDocument(runFile);
-  const run = checkShape(runSchema, document);
-  return run.source === source ? (document.value as PlainObject) : null;
+  const { value } = await readDocument(runFile);
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) return null;
+  const run = value as PlainObject;
+  return run['source'] === source ? run : null;
 }
 
 /** First of `run.yaml`, `<source>.yaml`, `<source>-2.yaml`, … that is free. */
@@ -63,7 +65,7 @@ export async function openSession(
   const folder = path.dirname(files.rigFile);
   const source = referenceTo(files.sourceFile, folder);
   const rig = await openRig(files.rigFile, facts);
-  const run = rig === null ? null : await openRun(path.join(folder, 'run.yaml'), source);
+  const run = await openRun(path.join(folder, 'run.yaml'), source);
   const reactions = [];
   for (const name of knownReactions()) {
     const found = findReaction(name, folder);

@@ -6,15 +6,13 @@ import { linearRgbToHex } from '../../colour/hex.ts';
 import { cropOfImage } from '../../colour/image-crop.ts';
 import { linearRgbToOklab, oklabDistance, oklabToOklch, type LinearRgb } from '../../colour/oklab.ts';
 import { boundingBox, regionCrop } from '../../colour/region-geometry.ts';
-import { createRegionReader, fewestSamples } from '../../colour/region-reader.ts';
-import { decodeTransfer } from '../../colour/transfer.ts';
+import { createRegionReader, fewestSamples, type RegionReader } from '../../colour/region-reader.ts';
+import { decodeTransfer, type TransferName } from '../../colour/transfer.ts';
 import type { Reading, Strip } from '../messages.ts';
-import { cropOfShrunk, type ShrunkImage } from './shrink.ts';
+import { cropOfShrunk, samplesOfImage, type ShrunkImage } from './shrink.ts';
 
 /** Frame pixels around a region that its reader sees; chosen: enough to tell the wall of the glass. */
 const margin = 8;
-/** Frames of a strip from which glare is told; measured: each costs 15 ms for a region of 60 x 90 pixels. */
-const looks = 4;
 /** Share of the width taken as an edge strip on either side; chosen: glass shows up in it, curvature hardly. */
 const edgeShare = 0.12;
 const decodeSrgb = decodeTransfer('srgb');
@@ -58,65 +56,76 @@ function edgesOf(image: RgbImage, region: Region): Reading['edgesDeltaE'] {
   return { left: side(0, edgeShare), right: side(1 - edgeShare, 1) };
 }
 
-/** What the analysis would see of one region in one frame, by its own reader. Glare is told from that frame alone. */
-export function readRegion(image: RgbImage, region: Region): Reading {
-  const crop = regionCrop(region, 'vial', image, margin);
-  const unreadable: Reading = {
-    id: region.id,
-    colour: null,
-    hueDeg: null,
-    chroma: null,
-    lightness: null,
-    samples: 0,
-    leftOut: null,
-    clipped: null,
-    halvesDeltaE: null,
-    edgesDeltaE: { left: null, right: null },
+/** How the analysis would look: glare told from its looks over the run, one sample where the film has one colour. */
+export interface Seeing {
+  readonly frame: { readonly width: number; readonly height: number };
+  readonly sampleSide: 1 | 2;
+  readonly transfer: TransferName;
+  /** Whole pictures over the run; `null`: not there yet. */
+  readonly looks: readonly ShrunkImage[] | null;
+}
+
+/** Regions whose glare is kept; chosen: those of a rig and some that a drag left behind. */
+const keptReaders = 700;
+
+/** Reads regions by the analysis's own reader. What was learnt of a region is kept until it moves. */
+export function createRegionReadings(): {
+  readonly read: (image: RgbImage, region: Region, seeing: Seeing) => Reading;
+  readonly strip: (images: readonly ShrunkImage[], region: Region, seeing: Seeing) => Strip;
+} {
+  const learnt = new Map<string, RegionReader>();
+  const readerOf = (region: Region, { frame, transfer, looks }: Seeing): RegionReader => {
+    const key = JSON.stringify([region, transfer]);
+    const known = looks === null ? undefined : learnt.get(key);
+    if (known !== undefined) return known.fresh();
+    const crop = regionCrop(region, 'vial', frame, margin);
+    const reader = createRegionReader(region, crop, { frame, transfer });
+    for (const look of looks ?? []) reader.learn(cropOfShrunk(look, crop));
+    if (looks !== null) {
+      learnt.set(key, reader);
+      for (const old of learnt.keys()) if (learnt.size > keptReaders) learnt.delete(old);
+    }
+    return reader.fresh();
   };
-  if (crop.width * crop.height < fewestSamples) return unreadable;
-  const reader = createRegionReader(region, crop, { frame: image, transfer: 'srgb' });
-  const pixels = cropOfImage(image, crop);
-  reader.learn(pixels);
-  const reading = reader.read(pixels);
-  if (reading === null) return unreadable;
-  const { lightness, chroma, hueDeg } = oklabToOklch(linearRgbToOklab(reading.rgb));
   return {
-    id: region.id,
-    colour: linearRgbToHex(reading.rgb),
-    hueDeg,
-    chroma,
-    lightness,
-    samples: reading.samples,
-    leftOut: reading.leftOut,
-    // A channel that the colour leaves dark is at its lower limit by nature: blue in dichromate orange.
-    clipped: Math.max(...reading.clipped.map((share, channel) => (reading.rgb[channel]! > 0.5 ? share : 0))),
-    halvesDeltaE: reading.halvesDeltaE,
-    edgesDeltaE: edgesOf(image, region),
+    read: (image, region, seeing) => {
+      const crop = regionCrop(region, 'vial', image, margin);
+      if (crop.width * crop.height < fewestSamples) return unreadable(region.id);
+      const reader = readerOf(region, seeing);
+      if (seeing.looks === null) reader.learn(cropOfImage(image, crop));
+      const reading = reader.read(samplesOfImage(image, crop, seeing.sampleSide));
+      if (reading === null) return unreadable(region.id);
+      const { lightness, chroma, hueDeg } = oklabToOklch(linearRgbToOklab(reading.rgb));
+      return {
+        ...{ id: region.id, colour: linearRgbToHex(reading.rgb), hueDeg, chroma, lightness },
+        ...{ samples: reading.samples, leftOut: reading.leftOut, provisional: seeing.looks === null },
+        // A channel that the colour leaves dark is at its lower limit by nature: blue in dichromate orange.
+        clipped: Math.max(...reading.clipped.map((share, channel) => (reading.rgb[channel]! > 0.5 ? share : 0))),
+        halvesDeltaE: reading.halvesDeltaE,
+        edgesDeltaE: edgesOf(image, region),
+      };
+    },
+    strip: (images, region, seeing) => {
+      const crop = regionCrop(region, 'vial', seeing.frame, margin);
+      if (crop.width * crop.height < fewestSamples) {
+        return { id: region.id, colours: images.map(() => null), dosing: 'not-seen' };
+      }
+      const reader = readerOf(region, seeing);
+      const colours = images.map((image) => reader.read(cropOfShrunk(image, crop))?.rgb ?? null);
+      const column = (channel: 0 | 1 | 2): Column => colours.map((rgb) => rgb?.[channel] ?? null);
+      return {
+        id: region.id,
+        colours: colours.map((rgb) => (rgb === null ? null : linearRgbToHex(rgb))),
+        dosing: findDosingTime(
+          images.map((_, index) => index),
+          { red: column(0), green: column(1), blue: column(2) },
+        ).status,
+      };
+    },
   };
 }
 
-/** The colour of one region over the spread frames. */
-export function stripOfRegion(
-  images: readonly ShrunkImage[],
-  region: Region,
-  frame: { readonly width: number; readonly height: number },
-): Strip {
-  const crop = regionCrop(region, 'vial', frame, margin);
-  if (crop.width * crop.height < fewestSamples) {
-    return { id: region.id, colours: images.map(() => null), dosing: 'not-seen' };
-  }
-  const reader = createRegionReader(region, crop, { frame, transfer: 'srgb' });
-  for (let look = 0; look < Math.min(looks, images.length); look += 1) {
-    reader.learn(cropOfShrunk(images[Math.floor(((look + 0.5) * images.length) / looks) % images.length]!, crop));
-  }
-  const colours = images.map((image) => reader.read(cropOfShrunk(image, crop))?.rgb ?? null);
-  const column = (channel: 0 | 1 | 2): Column => colours.map((rgb) => rgb?.[channel] ?? null);
-  return {
-    id: region.id,
-    colours: colours.map((rgb) => (rgb === null ? null : linearRgbToHex(rgb))),
-    dosing: findDosingTime(
-      images.map((_, index) => index),
-      { red: column(0), green: column(1), blue: column(2) },
-    ).status,
-  };
-}
+const unreadable = (id: string): Reading => ({
+  ...{ id, colour: null, hueDeg: null, chroma: null, lightness: null, samples: 0, leftOut: null, clipped: null },
+  ...{ provisional: false, halvesDeltaE: null, edgesDeltaE: { left: null, right: null } },
+});

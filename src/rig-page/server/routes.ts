@@ -1,4 +1,5 @@
 import { setImmediate } from 'node:timers/promises';
+import type { TransferName } from '../../colour/transfer.ts';
 import type { Region } from '../../model/region.ts';
 import { encodeJpeg } from '../../frames/index.ts';
 import { regionSchema } from '../../files/schemas/region.ts';
@@ -8,7 +9,7 @@ import { checkFiles, runFileProblem } from './check-files.ts';
 import { findRegions } from './find-regions.ts';
 import { createFrameStore } from './frame-store.ts';
 import { RequestError } from './read-body.ts';
-import { readRegion, stripOfRegion } from './read-regions.ts';
+import { createRegionReadings, type Seeing } from './read-regions.ts';
 import { saveFiles, type SaveFolder } from './save-files.ts';
 import { thumbnailOf } from './thumbnail.ts';
 
@@ -53,6 +54,13 @@ const objectOf = (value: unknown): PlainObject => {
   return value as PlainObject;
 };
 
+/** The curve that the analysis would take, by the run's `transfer` and the film's tag. */
+function transferOf(asked: unknown, tag: string | null): TransferName {
+  if (asked === 'bt709') return 'bt709';
+  if (asked !== 'tagged') return 'srgb';
+  return tag === 'bt709' || tag === 'linear' || tag === 'hlg' || tag === 'pq' ? tag : 'srgb';
+}
+
 /** Works through regions with a pause after each, so that frames are served meanwhile. */
 async function oneByOne<Result>(regions: readonly Region[], work: (region: Region) => Result): Promise<Result[]> {
   const results: Result[] = [];
@@ -66,7 +74,14 @@ async function oneByOne<Result>(regions: readonly Region[], work: (region: Regio
 /** The whole of what the page can ask for, by method and path. */
 export function createRoutes(session: Session): ReadonlyMap<string, Route> {
   const frames = createFrameStore(session.access);
+  const readings = createRegionReadings();
   const { facts } = session.access;
+  const seeing = (body: Body): Seeing => ({
+    frame: { width: facts.width, height: facts.height },
+    sampleSide: facts.sampleSide,
+    transfer: transferOf(body['transfer'], facts.transferTag),
+    looks: frames.looks(),
+  });
   const problemsOf = (body: Body) => {
     const name = typeof body['runFile'] === 'string' ? body['runFile'] : '';
     const named = runFileProblem(name);
@@ -82,14 +97,16 @@ export function createRoutes(session: Session): ReadonlyMap<string, Route> {
     },
     'POST /readings': async (_, body) => {
       const image = await frames.whole(frameNumber(body['frame'], session));
-      return json(await oneByOne(regionsOf(body['regions']), (region) => readRegion(image, region)));
+      const how = seeing(body);
+      return json(await oneByOne(regionsOf(body['regions']), (region) => readings.read(image, region, how)));
     },
     'POST /strips': async (_, body) => {
       const regions = regionsOf(body['regions']);
       const images = await frames.spread();
-      return json(await oneByOne(regions, (region) => stripOfRegion(images, region, facts)));
+      const how = seeing(body);
+      return json(await oneByOne(regions, (region) => readings.strip(images, region, how)));
     },
-    'POST /find': async () => json(findRegions(await frames.spread())),
+    'POST /find': async () => json(findRegions(await frames.spread(), facts.frames)),
     'POST /check': async (_, body) => json(problemsOf(body)),
     'POST /save': async (_, body) => {
       const problems = problemsOf(body);

@@ -20,6 +20,7 @@ import { clockText, parseTime } from '../../../src/rig-page/page/text/time-text.
 const start: Start = {
   source: {
     ...{ name: 'night two.mp4', kind: 'video', width: 960, height: 540, frames: 481 },
+    ...{ sampleSide: 2, transferTag: null },
     ...{ playbackS: 16, clockLengthS: null, notes: [] },
   },
   files: { rig: 'rig.json', run: 'run.yaml' },

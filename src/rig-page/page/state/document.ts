@@ -30,6 +30,8 @@ export interface RunDraft {
   readonly readAt: string;
   readonly alpha: string;
   readonly margin: string;
+  /** Curve of the film, as the run file has it. */
+  readonly transfer: string;
   readonly extra: PlainObject;
 }
 

@@ -51,3 +51,24 @@ export const pasteBlock =
       }, filled);
     }, sheet);
   };
+
+/** Times of vials dosed one after the other: the first, then a step for each, in the order given. */
+export const fillAdded =
+  (ids: readonly string[], firstS: number, stepS: number): Edit =>
+  (sheet) =>
+    ids.reduce((filled, id, index) => {
+      const seconds = Math.round((firstS + index * stepS) * 1000) / 1000;
+      return setVial(id, 'added', String(seconds))(filled);
+    }, sheet);
+
+/** Puts samples of the same label into one group, named after it: replicates are one sample. Labels that stand alone keep their group. */
+export const groupByLabel: Edit = (sheet) => {
+  const samples = sheet.regions.flatMap(({ id }) => {
+    const vial = sheet.vials[id];
+    const label = vial?.label.trim() ?? '';
+    return vial?.role === 'sample' && label !== '' ? [{ id, label }] : [];
+  });
+  return samples
+    .filter(({ id, label }) => samples.some((other) => other.label === label && other.id !== id))
+    .reduce((grouped, { id, label }) => setVial(id, 'group', label)(grouped), sheet);
+};

@@ -42,7 +42,19 @@ function openTiming(run: PlainObject): Pick<RunDraft, 'timing' | 'timingValue'> 
   return { timing: 'interval', timingValue: text(timing['interval_s']) };
 }
 
-const shownRunKeys = ['schema', 'name', 'rig', 'source', 'timing', 'reaction', 'read_at_s', 'alpha', 'margin', 'vials'];
+const shownRunKeys = [
+  'schema',
+  'name',
+  'rig',
+  'source',
+  'timing',
+  'reaction',
+  'read_at_s',
+  'alpha',
+  'margin',
+  'transfer',
+  'vials',
+];
 
 function newRun(start: Start): RunDraft {
   const stem = start.source.name.replace(/\.[^.]*$/u, '').replaceAll(/[^\p{L}\p{N} ._-]/gu, '-');
@@ -55,6 +67,7 @@ function newRun(start: Start): RunDraft {
     readAt: '',
     alpha: '',
     margin: '',
+    transfer: 'srgb',
     extra: {},
   };
 }
@@ -69,6 +82,7 @@ function openRun(run: PlainObject, start: Start): RunDraft {
     readAt: typeof readAt === 'number' ? (Number.isInteger(readAt) ? clockText(readAt) : String(readAt)) : '',
     alpha: text(run['alpha']),
     margin: text(run['margin']),
+    transfer: text(run['transfer']) || 'srgb',
     extra: without(run, shownRunKeys),
   };
 }

@@ -103,6 +103,7 @@ export function runFile(sheet: Sheet, start: Start): { run: PlainObject; problem
       ...optional('read_at_s', run.readAt, parseTime, 'a time: give seconds, 2 h or 2:00:00'),
       ...optional('alpha', run.alpha, parseNumber, 'a number'),
       ...optional('margin', run.margin, parseNumber, 'a number'),
+      ...(run.transfer === 'srgb' ? {} : { transfer: run.transfer }),
       ...run.extra,
       vials: sheet.regions.map(({ id }, index) => vialEntry(id, sheet.vials[id]!, `vials[${index}]`, problem)),
     },

@@ -69,8 +69,14 @@ export function overlayOf(state: PageState): readonly SVGElement[] {
   };
   for (const region of sheet.white) shape(region, 'patch');
   for (const region of sheet.regions) shape(region, 'vial');
-  const { regions: found = [], white: patches = [] } = state.proposals ?? {};
-  for (const region of [...found, ...patches]) drawn.push(...line(pathOf(region, view), 'proposal'));
+  const { regions: found = [], white: patches = [], filled = [] } = state.proposals ?? {};
+  for (const region of [...found, ...patches]) {
+    const guessed = filled.includes(region.id);
+    drawn.push(...line(pathOf(region, view), guessed ? 'proposal guessed' : 'proposal'));
+    const [x] = toScreen(view, centreOf(region));
+    const [, top] = toScreen(view, [0, boundsOf(region).y]);
+    drawn.push(label(guessed ? `${region.id} ?` : region.id, [x, top - 5]));
+  }
   if (sheet.chart !== null) drawn.push(...quadLines(sheet.chart.corners, sheet.chart.rows, sheet.chart.columns, view));
   if (tool === 'rack') {
     drawn.push(...line(closed(state.rack.corners, view), 'draft'));

@@ -7,6 +7,7 @@ import type { PageState } from '../state/page-state.ts';
 import type { Store } from '../state/store.ts';
 import { watch } from '../state/watch.ts';
 import { h } from './dom.ts';
+import { cellId } from './vial-row.ts';
 
 /** Takes what was found into the sheet, under free names. */
 function take(store: Store, regions: readonly Region[], white: readonly Region[]): void {
@@ -23,19 +24,25 @@ function take(store: Store, regions: readonly Region[], white: readonly Region[]
     selection: [],
     message: `${vials.length} vials and ${patches.length} patches taken. Look at each, then name the vials.`,
   });
+  const first = vials[0];
+  if (first !== undefined) document.getElementById(cellId(first.id, 'label'))?.focus();
 }
 
-function wordsOf({ regions, white, confidence }: Proposals): string {
+function wordsOf({ regions, white, filled, confidence }: Proposals): string {
   if (regions.length === 0) return 'No vials found: lay them out with Rack.';
   const patches =
     white.length === 0 ? 'no neutral patch' : `${white.length} neutral ${white.length === 1 ? 'patch' : 'patches'}`;
-  return `Found: ${regions.length} vials, ${patches}; confidence ${Math.floor(confidence * 100)} %.`;
+  const guessed =
+    filled.length === 0
+      ? ''
+      : ` Dotted: ${filled.join(', ')} stand${filled.length === 1 ? 's' : ''} where the rows want a vial, seen faintly: look there first.`;
+  return `Found: ${regions.length} vials, ${patches}; confidence ${Math.floor(confidence * 100)} %.${guessed}`;
 }
 
 /** What finding proposes: taken only when the user says so. */
 export function createProposalsBar(store: Store): HTMLElement {
   const words = h('p', {});
-  const all = h('button', { type: 'button', class: 'main' }, 'Take all');
+  const all = h('button', { type: 'button', class: 'main', id: 'take-all' }, 'Take all');
   const vials = h('button', { type: 'button' }, 'Take the vials only');
   const bar = h(
     'div',
@@ -49,7 +56,7 @@ export function createProposalsBar(store: Store): HTMLElement {
       'Discard',
     ),
   );
-  const found = (): Proposals => store.get().proposals ?? { regions: [], white: [], confidence: 0 };
+  const found = (): Pick<Proposals, 'regions' | 'white'> => store.get().proposals ?? { regions: [], white: [] };
   all.addEventListener('click', () => take(store, found().regions, found().white));
   vials.addEventListener('click', () => take(store, found().regions, []));
   const show = ({ proposals }: PageState): void => {

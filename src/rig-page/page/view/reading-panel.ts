@@ -10,6 +10,11 @@ import { duplicateSelected, removeSelected } from './commands.ts';
 import { h, setValue } from './dom.ts';
 import { createPlaceFields } from './place-fields.ts';
 import { stripOf } from './strip.ts';
+import { createTogetherForm } from './together-form.ts';
+
+/** Samples as the analysis counts them. */
+const samplesWords = (samples: number, side: 1 | 2): string =>
+  side === 1 ? `${samples} pixels used` : `${samples} samples of 2 × 2 pixels used`;
 
 /** What the analysis would see of the selected region, and what can be done with it. */
 export function createReadingPanel(store: Store): HTMLElement {
@@ -40,7 +45,7 @@ export function createReadingPanel(store: Store): HTMLElement {
     'section',
     { class: 'panel', 'aria-label': 'Selected region' },
     one,
-    h('div', { class: 'reading' }, head, facts, warning, actions),
+    h('div', { class: 'reading' }, head, createTogetherForm(store), facts, warning, actions),
   );
 
   name.addEventListener('change', () => {
@@ -88,7 +93,7 @@ export function createReadingPanel(store: Store): HTMLElement {
         ? 'Reading…'
         : reading.colour === null
           ? 'No colour.'
-          : `${colourWords(reading)} ${reading.colour}, hue ${reading.hueDeg === null ? 'none' : `${Math.round(reading.hueDeg)}°`}, left out as glare or edge ${Math.round(100 * (reading.leftOut ?? 0))} %, ${reading.samples} pixels used`;
+          : `${colourWords(reading)} ${reading.colour}, hue ${reading.hueDeg === null ? 'none' : `${Math.round(reading.hueDeg)}°`}, left out as glare or edge ${Math.round(100 * (reading.leftOut ?? 0))} %, ${samplesWords(reading.samples, state.start.source.sampleSide)}${reading.provisional ? ' (first look)' : ''}`;
     const overlaps = overlapsAmong([...sheet.regions, ...sheet.white]).get(id) ?? [];
     warning.textContent = warningsOf(reading, overlaps).join('; ');
     addedHere.hidden = isPatch(sheet, id) || runTimeOf(state.frame, sheet.run, state.start) === null;

@@ -32,6 +32,7 @@ const places: Readonly<Record<string, string>> = {
   'run read_at_s': 'run-read-at',
   'run alpha': 'run-alpha',
   'run margin': 'run-margin',
+  'run transfer': 'run-transfer',
   'run file': 'run-file',
   'rig name': 'rig-name',
 };
@@ -69,6 +70,11 @@ export function createRunForm(store: Store): { readonly first: HTMLElement; read
     readAt: text('readAt'),
     alpha: text('alpha'),
     margin: text('margin'),
+    transfer: choice('transfer', [
+      ['srgb', 'sRGB, whatever the tag'],
+      ['tagged', 'as the film is tagged'],
+      ['bt709', 'BT.709'],
+    ]),
     file: text('file'),
   };
   const rigName = h('input', { type: 'text', autocomplete: 'off', spellcheck: 'false' });
@@ -103,6 +109,7 @@ export function createRunForm(store: Store): { readonly first: HTMLElement; read
       field('Name of the rig', rigName, 'rig-name'),
       field('Margin, in extent', controls.margin, 'run-margin', 'How far above the clean references is still clean.'),
       field('Risk of a false call, alpha', controls.alpha, 'run-alpha'),
+      field('Curve of the picture', controls.transfer, 'run-transfer', 'sRGB unless you know better.'),
       field('File of the run', controls.file, 'run-file', `Saved beside ${store.get().start.files.rig}.`),
     ),
   );

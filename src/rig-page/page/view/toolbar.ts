@@ -20,7 +20,7 @@ export function hintOf(state: PageState): string {
   if (state.proposals !== null) return 'Dashed: what was found. Look at each before you take it.';
   switch (state.tool) {
     case 'rack':
-      return 'Drag the four corners (or C and arrow keys) so that each box lies in the liquid of a vial, then Place.';
+      return 'Drag the four corners (or C and arrow keys) so that each box lies in liquid, then Place. Or let the vials be found.';
     case 'rect':
     case 'ellipse':
       return 'Drag over the liquid of one vial, or press Enter for one in the middle.';
@@ -32,7 +32,7 @@ export function hintOf(state: PageState): string {
       return 'Drag the corners to the outer corners of the colour chart.';
     case 'select':
       return state.history.sheet.regions.length === 0
-        ? 'No regions yet. Choose Rack, or Find vials.'
+        ? 'No vials yet: let them be found, or lay them out with Rack.'
         : 'Click a region to select it; arrow keys move it. Drag the picture to pan, wheel or pinch to zoom.';
   }
 }
@@ -59,6 +59,7 @@ export function createToolbar(store: Store, find: () => void): HTMLElement {
   const show = (state: PageState): void => {
     tools.forEach(([tool], index) => buttons[index]!.setAttribute('aria-pressed', String(state.tool === tool)));
     findButton.disabled = state.finding;
+    findButton.classList.toggle('main', state.history.sheet.regions.length === 0 && state.proposals === null);
     const words = hintOf(state);
     if (hint.textContent !== words) hint.textContent = words;
   };

@@ -17,7 +17,7 @@ export const roleWords: readonly (readonly [VialDraft['role'], string])[] = [
   ['known', 'known'],
 ];
 
-const expectWords: readonly (readonly [string, string])[] = [
+export const expectWords: readonly (readonly [string, string])[] = [
   ['', '–'],
   ['resists', 'resists'],
   ['reacts', 'reacts'],

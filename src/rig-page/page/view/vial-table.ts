@@ -6,6 +6,7 @@ import type { Store } from '../state/store.ts';
 import { dosingWarning, warningsOf } from '../text/warnings.ts';
 import { roleValue } from '../state/write-files.ts';
 import { h } from './dom.ts';
+import { createFillBar } from './fill-bar.ts';
 import { attachTableKeys, cellOf, fillFrom } from './table-keys.ts';
 import { cellId, createVialRow, type VialRow } from './vial-row.ts';
 
@@ -44,6 +45,7 @@ export function createVialTable(store: Store): HTMLElement {
     ),
     body,
   );
+  const none = h('p', { class: 'hint' }, 'A row for each vial appears here once it is placed on the picture.');
   const doubts = h('ul', { class: 'doubts', 'aria-label': 'Warnings' });
   const problems = h('ul', { class: 'doubts', 'aria-label': 'Still to do', id: 'vial-problems' });
   table.addEventListener('focusin', (event) => {
@@ -51,6 +53,8 @@ export function createVialTable(store: Store): HTMLElement {
     fill.disabled = last === null;
   });
   attachTableKeys(store, table);
+
+  const fillBar = createFillBar(store, fill);
 
   const rows = new Map<string, VialRow>();
   const show = (state: PageState): void => {
@@ -71,6 +75,9 @@ export function createVialTable(store: Store): HTMLElement {
       last = null;
       fill.disabled = true;
     }
+    fillBar.hidden = ids.length === 0;
+    table.hidden = ids.length === 0;
+    none.hidden = ids.length > 0;
     const overlaps = overlapsAmong([...regions, ...white]);
     const warned = warningsByWords(
       [...regions, ...white].map(({ id }) => {
@@ -104,10 +111,9 @@ export function createVialTable(store: Store): HTMLElement {
       { class: 'bar' },
       h('h2', { id: 'vials-title' }, 'Vials'),
       h('p', { class: 'hint' }, 'Enter: next row. Ctrl+D: fill down. Pasted columns spread.'),
-      h('span', { class: 'gap' }),
-      fill,
     ),
-    h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Table of vials' }, table),
+    fillBar,
+    h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Table of vials' }, table, none),
     doubts,
     problems,
   );
