@@ -49,7 +49,7 @@ export function drawScenario(seed: string, vials: readonly VialInput[], film: Fi
       chromium: { shiftNm: around(5), widthFactor: 1 + around(0.05) },
       sulfato: { start: sulfato, end: sulfato },
     },
-    rack: { rows: Math.ceil(vials.length / 6), columns: 6, glare: between(0.1, 0.5) },
+    rack: { rows: 2, columns: Math.max(6, Math.ceil(vials.length / 2)), glare: between(0.1, 0.5) },
     spread: { brightness: between(0.01, 0.02), path: 0.01, rate: 0.03 },
     vials,
   });

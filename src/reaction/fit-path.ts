@@ -34,10 +34,13 @@ interface Linearised {
   readonly gradient: Float64Array;
 }
 
+/** As good as fixed, beside spreads of some hundredths. */
+const heldPrecision = 1e8;
+
 /**
  * Most probable path for the colours of a run: nonlinear least squares with normal priors, every extent the nearest
  * point of the path (orthogonal distance regression; latent extents are eliminated from the normal equations).
- * Levenberg-Marquardt with damping in units of the prior spreads, so that no unit matters.
+ * An unknown whose prior has a standard deviation of 0 is held at its mean. Levenberg-Marquardt with damping in units of the prior spreads, so that no unit matters.
  */
 export function fitPath(
   physics: PathPhysics,
@@ -62,9 +65,11 @@ export function fitPath(
     sd[own + 2 * vial + 1] = vials.spread.path;
   }
 
+  const priorPrecision = sd.map((one) => (one === 0 ? heldPrecision : 1 / one ** 2));
+
   const costOf = (p: Float64Array, linear: Float64Array, byLogPath: Float64Array): number => {
     let cost = 0;
-    for (let index = 0; index < size; index += 1) cost += ((p[index]! - mean[index]!) / sd[index]!) ** 2;
+    for (let index = 0; index < size; index += 1) cost += priorPrecision[index]! * (p[index]! - mean[index]!) ** 2;
     const paths = vialPaths(p, linear, byLogPath, vials);
     for (const one of observations) cost += nearestPossible(paths[one.vial]!, one).nearest.cost;
     return cost;
@@ -84,7 +89,7 @@ export function fitPath(
     iterations += 1;
     system ??= linearise(parameters, linear, byLogPath, (index) => derivative(parameters, linear, index));
     const damped = Float64Array.from(system.matrix);
-    for (let index = 0; index < size; index += 1) damped[index * size + index]! += damping / sd[index]! ** 2;
+    for (let index = 0; index < size; index += 1) damped[index * size + index]! += damping * priorPrecision[index]!;
     const factor = cholesky(damped, size);
     if (factor === null) {
       damping *= 10;
@@ -124,13 +129,15 @@ export function fitPath(
     const matrix = new Float64Array(size * size);
     const gradient = new Float64Array(size);
     for (let index = 0; index < size; index += 1) {
-      matrix[index * size + index] = 1 / sd[index]! ** 2;
-      gradient[index] = (mean[index]! - p[index]!) / sd[index]! ** 2;
+      matrix[index * size + index] = priorPrecision[index]!;
+      gradient[index] = (mean[index]! - p[index]!) * priorPrecision[index]!;
     }
-    const derivatives = Array.from({ length: shared }, (_, index) => (index === at.logAmount ? byPath : derive(index)));
+    const freePath = prior.flatMap((parameter, index) => (parameter.sd === 0 ? [] : [index]));
+    const derivatives = freePath.map((index) => (index === at.logAmount ? byPath : derive(index)));
     const paths = vialPaths(p, base, byPath, vials);
-    const columns = Array.from({ length: own + 2 }, (_, index) => index);
+    const columns = [...freePath, ...Array.from({ length: shadingCount + 2 }, (_, index) => shared + index)];
     const jacobian = new Float64Array(3 * (own + 2));
+    const projected = new Float64Array(own + 2);
     for (const one of observations) {
       const path = paths[one.vial]!;
       const { nearest, pin } = nearestPossible(path, one);
@@ -158,35 +165,37 @@ export function fitPath(
         tangentPrecision += tangent[channel]! ** 2;
         tangentResidual += tangent[channel]! * residual[channel]!;
         const offset = channel * (own + 2);
-        for (let column = 0; column < shared; column += 1) {
-          jacobian[offset + column] = slope * factor * mix(derivatives[column]!) * weight;
-        }
+        freePath.forEach((column, nth) => {
+          jacobian[offset + column] = slope * factor * mix(derivatives[nth]!) * weight;
+        });
         for (let shade = 0; shade < shadingCount; shade += 1) {
           jacobian[offset + shared + shade] = slope * light * weight * shading[shade]!;
         }
         jacobian[offset + own] = slope * light * weight;
         jacobian[offset + own + 1] = slope * factor * mix(byPath) * weight;
       }
-      const place = (column: number): number => (column < own ? column : own + 2 * one.vial + column - own);
-      const projected = columns.map(
-        (column) =>
-          tangent[0]! * jacobian[column]! +
-          tangent[1]! * jacobian[own + 2 + column]! +
-          tangent[2]! * jacobian[2 * (own + 2) + column]!,
-      );
       const inverse = tangentPrecision > 0 ? 1 / tangentPrecision : 0;
+      const [t0, t1, t2] = [tangent[0]!, tangent[1]!, tangent[2]!];
+      const [r0, r1, r2] = [residual[0]!, residual[1]!, residual[2]!];
+      const second = own + 2;
       for (const column of columns) {
-        const row = place(column);
+        projected[column] =
+          t0 * jacobian[column]! + t1 * jacobian[second + column]! + t2 * jacobian[2 * second + column]!;
+      }
+      for (let high = 0; high < columns.length; high += 1) {
+        const column = columns[high]!;
+        const row = column < own ? column : column + 2 * one.vial;
         const j0 = jacobian[column]!;
-        const j1 = jacobian[own + 2 + column]!;
-        const j2 = jacobian[2 * (own + 2) + column]!;
+        const j1 = jacobian[second + column]!;
+        const j2 = jacobian[2 * second + column]!;
         const along = projected[column]! * inverse;
-        gradient[row]! += j0 * residual[0]! + j1 * residual[1]! + j2 * residual[2]! - along * tangentResidual;
-        for (let other = 0; other <= column; other += 1) {
-          matrix[row * size + place(other)]! +=
+        gradient[row]! += j0 * r0 + j1 * r1 + j2 * r2 - along * tangentResidual;
+        for (let low = 0; low <= high; low += 1) {
+          const other = columns[low]!;
+          matrix[row * size + (other < own ? other : other + 2 * one.vial)]! +=
             j0 * jacobian[other]! +
-            j1 * jacobian[own + 2 + other]! +
-            j2 * jacobian[2 * (own + 2) + other]! -
+            j1 * jacobian[second + other]! +
+            j2 * jacobian[2 * second + other]! -
             along * projected[other]!;
         }
       }

@@ -9,8 +9,6 @@ import { shadingCount, vialLayout, type VialLayout, type VialSpread } from './vi
 
 /** First guess of how vials differ beyond what their place explains; the brightness is then learnt from the run. Chosen. */
 const firstSpread: VialSpread = { brightness: 0.015, path: 0.01 };
-/** As good as fixed, beside spreads of some hundredths. */
-const heldSd = 1e-4;
 /** Bounds of the learnt spread of brightness: no glassware is better, and with worse no extent means much. Chosen. */
 const leastBrightness = 0.006;
 const mostBrightness = 0.08;
@@ -40,7 +38,7 @@ export function solvePath(
 ): SolvedPath | null {
   const physicsPrior = pathPrior(physics.nominalMixing, { reagentMolPerL });
   const prior = [...physicsPrior, ...misfitPrior];
-  const firm = [...physicsPrior, ...misfitPrior.map((one) => ({ ...one, sd: heldSd }))];
+  const firm = [...physicsPrior, ...misfitPrior.map((one) => ({ ...one, sd: 0 }))];
   const loose = data.observations.map((one) => ({ ...one, sd: physicsSd }));
   const guided = guide(data, loose);
   const first = vialLayout(places, firstSpread);
