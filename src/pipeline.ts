@@ -8,8 +8,10 @@ import {
   loadTemperature,
   measurementKey,
   readCachedMeasurement,
+  readKnownSource,
   savedPathText,
   settleMeasurement,
+  watchSource,
   writeCachedMeasurement,
 } from './files/index.ts';
 import { openSource } from './frames/index.ts';
@@ -19,8 +21,10 @@ import type { Spread } from './judge/types.ts';
 import { fitKinetics } from './kinetics/fit-kinetics.ts';
 import { measureSource } from './measure-source.ts';
 import type { Analysis } from './model/analysis.ts';
+import type { SourceInfo } from './model/frame.ts';
 import type { Measurement } from './model/measurement.ts';
 import type { Reaction } from './model/reaction.ts';
+import type { Region } from './model/region.ts';
 import type { Run } from './model/run.ts';
 import { compareWithPlan } from './plan/compare.ts';
 import { amountsOf } from './reaction/amounts.ts';
@@ -94,41 +98,31 @@ export async function measure(
 ): Promise<{ readonly measurement: Measurement; readonly remeasured: boolean }> {
   const { run, cacheDir } = request;
   const chart = run.rig.chart === null ? null : await loadChart(run.rig.chart);
-  const source = await openSource({
-    parts: run.source,
-    timing: run.timing,
-    baseDir: request.baseDir,
-    glance: request.glance,
-    untilRunS: request.untilS,
-  });
-  try {
-    const used = new Set(run.vials.map((vial) => vial.region));
-    const regions = run.rig.regions.filter((region) => used.has(region.id));
-    const key = measurementKey({
-      inputs: source.info.inputs.map(({ sha256 }, index) => ({
-        sha256,
-        startsRunS: run.source[index]?.startsRunS ?? null,
-      })),
-      frame: run.rig.frame,
-      regions,
-      white: run.rig.white,
-      thumbnail: run.rig.thumbnail,
-      chart:
-        run.rig.chart === null
-          ? null
-          : { corners: { ...run.rig.chart, values: null }, sha256: request.chartSha256 ?? '' },
-      timing: run.timing,
-      transfer: run.transfer,
-      glance: request.glance,
-      untilS: request.untilS,
-      version: request.version,
-      decoder: source.info.decoder,
-    });
-    const kept = cacheDir === null ? null : await readCachedMeasurement(cacheDir, key);
+  const question = {
+    ...{ parts: run.source, timing: run.timing, baseDir: request.baseDir },
+    ...{ glance: request.glance, untilRunS: request.untilS, version: request.version },
+  };
+  const used = new Set(run.vials.map((vial) => vial.region));
+  const regions = run.rig.regions.filter((region) => used.has(region.id));
+  const keptFor = async (source: SourceInfo): Promise<Measurement | null> => {
+    const kept = cacheDir === null ? null : await readCachedMeasurement(cacheDir, keyOf(request, source, regions));
     // paths are as this run file names them, wherever the measurement was first made
+    return kept === null ? null : { ...kept, source };
+  };
+  const known = cacheDir === null ? null : await readKnownSource(cacheDir, question);
+  const unchanged = known === null ? null : await keptFor(known);
+  if (unchanged !== null) {
+    check(unchanged, run);
+    return { measurement: unchanged, remeasured: false };
+  }
+  const watched = cacheDir === null ? null : await watchSource(cacheDir, question);
+  const source = await openSource(question);
+  try {
+    const kept = await keptFor(source.info);
     if (kept !== null) {
       check(kept, run);
-      return { measurement: { ...kept, source: source.info }, remeasured: false };
+      await watched?.keep(source.info);
+      return { measurement: kept, remeasured: false };
     }
     const measurement = await measureSource({
       source,
@@ -141,11 +135,37 @@ export async function measure(
     });
     check(measurement, run);
     const settled =
-      cacheDir === null ? settleMeasurement(measurement) : await writeCachedMeasurement(cacheDir, key, measurement);
+      cacheDir === null
+        ? settleMeasurement(measurement)
+        : await writeCachedMeasurement(cacheDir, keyOf(request, source.info, regions), measurement);
+    await watched?.keep(source.info);
     return { measurement: settled, remeasured: true };
   } finally {
     await source.close();
   }
+}
+
+function keyOf({ run, ...request }: AnalyseRequest, source: SourceInfo, regions: readonly Region[]): string {
+  return measurementKey({
+    inputs: source.inputs.map(({ sha256 }, index) => ({
+      sha256,
+      startsRunS: run.source[index]?.startsRunS ?? null,
+    })),
+    frame: run.rig.frame,
+    regions,
+    white: run.rig.white,
+    thumbnail: run.rig.thumbnail,
+    chart:
+      run.rig.chart === null
+        ? null
+        : { corners: { ...run.rig.chart, values: null }, sha256: request.chartSha256 ?? '' },
+    timing: run.timing,
+    transfer: run.transfer,
+    glance: request.glance,
+    untilS: request.untilS,
+    version: request.version,
+    decoder: source.decoder,
+  });
 }
 
 /** The quick half: Measurement and run file to Analysis. */

@@ -5,6 +5,9 @@ export interface Measured {
   readonly wallS: number;
   /** Largest sum of resident memory over the process and its descendants, MB; `null` where /proc is absent. */
   readonly peakTreeMb: number | null;
+  /** Largest resident memory of one process: the program itself, and any descendant, MB. */
+  readonly peakNodeMb: number | null;
+  readonly peakOtherMb: number | null;
   readonly code: number;
   readonly stderr: string;
 }
@@ -18,19 +21,27 @@ export async function measureProcess(program: string, arguments_: readonly strin
   const child = spawn(program, arguments_, { stdio: ['ignore', 'ignore', 'pipe'] });
   let stderr = '';
   child.stderr.setEncoding('utf8').on('data', (text: string) => (stderr = (stderr + text).slice(-4000)));
-  let peak = 0;
+  const peak = { tree: 0, own: 0, other: 0 };
   const looking = setInterval(() => {
-    if (child.pid !== undefined) peak = Math.max(peak, treeMb(child.pid));
+    if (child.pid === undefined) return;
+    const found = treeMb(child.pid);
+    peak.tree = Math.max(peak.tree, found.own + found.others.reduce((sum, mb) => sum + mb, 0));
+    peak.own = Math.max(peak.own, found.own);
+    peak.other = Math.max(peak.other, ...found.others);
   }, lookEveryMs);
   const code = await new Promise<number>((resolve, reject) => {
     child.once('error', reject);
     child.once('close', (status) => resolve(status ?? 1));
   });
   clearInterval(looking);
-  return { wallS: (performance.now() - started) / 1000, peakTreeMb: peak === 0 ? null : peak, code, stderr };
+  const known = (mb: number): number | null => (mb === 0 ? null : mb);
+  return {
+    wallS: (performance.now() - started) / 1000,
+    ...{ peakTreeMb: known(peak.tree), peakNodeMb: known(peak.own), peakOtherMb: known(peak.other), code, stderr },
+  };
 }
 
-function treeMb(root: number): number {
+function treeMb(root: number): { readonly own: number; readonly others: readonly number[] } {
   try {
     const parents = new Map<number, { parent: number; mb: number }>();
     for (const name of readdirSync('/proc')) {
@@ -50,8 +61,9 @@ function treeMb(root: number): number {
       }
       return false;
     };
-    return [...parents].reduce((sum, [pid, { mb }]) => (belongs(pid) ? sum + mb : sum), 0);
+    const others = [...parents].filter(([pid]) => pid !== root && belongs(pid)).map(([, { mb }]) => mb);
+    return { own: parents.get(root)?.mb ?? 0, others };
   } catch {
-    return 0;
+    return { own: 0, others: [] };
   }
 }

@@ -1,7 +1,7 @@
 /**
- * `npm run bench [-- --frames 1440 --regions 6,24,96 --only 1080p --keep DIR]`: the whole `analyse` against the bare
- * decode of the same file, paired (one after the other, the median of three pairs), and against the script a chemist
- * would write. Writes reports/bench.md.
+ * `npm run bench [-- --frames 240 (or 4k-24=180,jpeg-12=16) --regions 6,24,96 --only 1080p-20 --pairs 3 --out FILE]`: pixels to colours and the whole
+ * `analyse` against the bare decode of the same file, paired (one after the other), and against the script a chemist
+ * would write. Media are made once and kept in a temporary folder. Writes reports/bench.md.
  */
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
@@ -10,28 +10,27 @@ import path from 'node:path';
 import { parseArgs } from 'node:util';
 import sharp from 'sharp';
 import { ffmpegVersion, findFfmpeg } from '../../src/frames/index.ts';
-import { formats, makeRun, type Format } from './make-media.ts';
+import { mediaOf, writeRun } from './make-media.ts';
 import { measureProcess } from './measure-process.ts';
+import { formats, type Format } from './media-formats.ts';
+import { reportText, type Pair, type Row } from './report-text.ts';
 
+const root = path.resolve(import.meta.dirname, '..', '..');
 const { values } = parseArgs({
   options: {
-    frames: { type: 'string', default: '1440' },
-    regions: { type: 'string', default: '6,24,96' },
+    frames: { type: 'string', default: '' },
+    regions: { type: 'string', default: '' },
     pairs: { type: 'string', default: '3' },
     only: { type: 'string', default: '' },
-    out: { type: 'string', default: path.resolve(import.meta.dirname, '..', '..', 'reports', 'bench.md') },
+    python: { type: 'string', default: 'python3' },
+    out: { type: 'string', default: path.join(root, 'reports', 'bench.md') },
   },
 });
-const frames = Number(values.frames);
-const program = path.resolve(import.meta.dirname, '..', '..', 'bin', 'vialapse');
+const program = path.join(root, 'bin', 'vialapse');
+const media = path.join(tmpdir(), 'vialapse-bench-media');
 const ffmpeg = await findFfmpeg(null);
 const folder = mkdtempSync(path.join(tmpdir(), 'vialapse-bench-'));
-const python = hasOpenCv();
-const median = (all: readonly number[]): number => [...all].sort((a, b) => a - b)[all.length >> 1]!;
-
-function hasOpenCv(): boolean {
-  return spawnSync('python3', ['-c', 'import cv2, numpy'], { stdio: 'ignore' }).status === 0;
-}
+const python = spawnSync(values.python, ['-c', 'import cv2, numpy'], { stdio: 'ignore' }).status === 0;
 
 /** The bare decode, default threads; pictures are decoded whole, one after another, by the library that reads them. */
 async function bareDecodeS(format: Format, source: string): Promise<number> {
@@ -45,77 +44,63 @@ async function bareDecodeS(format: Format, source: string): Promise<number> {
   return (performance.now() - started) / 1000;
 }
 
-async function row(format: Format, regions: number): Promise<string> {
-  const own = path.join(folder, 'run');
-  // Fewer of the large pictures: what is compared is a ratio.
-  const count = format.codec === 'jpeg' ? Math.min(frames, 120) : frames;
-  const { run, source } = await makeRun(own, format, count, regions);
-  const pairs: { bare: number; whole: number; peak: number | null; script: number | null }[] = [];
-  for (let pair = 0; pair < Number(values.pairs); pair += 1) {
-    const bare = await bareDecodeS(format, source);
-    const out = path.join(own, `out-${pair}`, 'bench');
-    const whole = await measureProcess(process.execPath, [program, 'analyse', run, '--out', out]);
-    if (whole.code !== 0 && whole.code !== 3) throw new Error(whole.stderr);
-    const script = python
-      ? await measureProcess('python3', [
-          path.join(import.meta.dirname, 'opencv.py'),
-          source,
-          path.join(own, 'rig.json'),
-        ])
-      : null;
-    pairs.push({ bare, whole: whole.wallS, peak: whole.peakTreeMb, script: script?.wallS ?? null });
-  }
-  rmSync(own, { recursive: true, force: true });
-  const bare = median(pairs.map((pair) => pair.bare));
-  const whole = median(pairs.map((pair) => pair.whole));
-  const ratio = median(pairs.map((pair) => pair.whole / pair.bare));
-  const peaks = pairs.flatMap(({ peak }) => (peak === null ? [] : [peak]));
-  const scripts = pairs.flatMap((pair) => (pair.script === null ? [] : [pair.script / pair.whole]));
-  const cells = [
-    ...[format.name, String(count), String(regions), bare.toFixed(1), whole.toFixed(1), ratio.toFixed(2)],
-    ...[(whole - bare).toFixed(1), (count / whole).toFixed(0)],
-    peaks.length === 0 ? 'not known' : Math.max(...peaks).toFixed(0),
-    scripts.length === 0 ? 'skipped' : median(scripts).toFixed(1),
-  ];
-  return `| ${cells.join(' | ')} |`;
+async function onePair(format: Format, source: string, run: string): Promise<Pair> {
+  const load = loadavg()[0]!;
+  const bareS = await bareDecodeS(format, source);
+  const stages = spawnSync(process.execPath, ['--import', 'tsx', path.join(import.meta.dirname, 'stages.ts'), run], {
+    encoding: 'utf8',
+    cwd: root,
+  });
+  const steps = JSON.parse(stages.stdout) as { spent: Record<string, { wallS: number }> };
+  const out = path.join(folder, 'reports', 'bench');
+  rmSync(path.dirname(out), { recursive: true, force: true });
+  const whole = await measureProcess(process.execPath, [program, 'analyse', run, '--out', out]);
+  if (whole.code !== 0 && whole.code !== 3) throw new Error(whole.stderr);
+  const again = await measureProcess(process.execPath, [program, 'analyse', run, '--out', out]);
+  const script = python
+    ? await measureProcess(values.python, [
+        path.join(import.meta.dirname, 'opencv.py'),
+        source,
+        path.join(path.dirname(run), 'rig.json'),
+      ])
+    : null;
+  return {
+    ...{ load, bareS, coloursS: steps.spent['readFrames']!.wallS, wholeS: whole.wallS, againS: again.wallS },
+    ...{ nodeMb: whole.peakNodeMb, decoderMb: whole.peakOtherMb, treeMb: whole.peakTreeMb },
+    scriptS: script?.wallS ?? null,
+  };
 }
 
-const chosen = formats.filter(({ name }) => name.includes(values.only));
+const chosen = formats.filter(({ name }) => values.only === '' || values.only.split(',').includes(name));
 if (chosen.length === 0)
-  throw new Error(`--only ${values.only}: no source of ${formats.map(({ name }) => name).join(', ')}`);
-const loadBefore = loadavg()[0]!;
-
-const lines: string[] = [];
+  throw new Error(`--only ${values.only}: known are ${formats.map(({ name }) => name).join(', ')}`);
+/** `--frames 240`, or for some only: `--frames 1080p-20=240,4k-24=180`. */
+const asked = new Map(
+  values.frames
+    .split(',')
+    .filter((part) => part !== '')
+    .map((part): [string, string] => (part.includes('=') ? (part.split('=') as [string, string]) : ['', part])),
+);
+const rows: Row[] = [];
 try {
   for (const format of chosen) {
-    for (const regions of values.regions.split(',').map(Number)) {
-      const line = await row(format, regions);
-      process.stderr.write(`${line}\n`);
-      lines.push(line);
+    const frames = Number(asked.get(format.name) ?? asked.get('') ?? format.frames);
+    for (const regions of values.regions === '' ? format.regions : values.regions.split(',').map(Number)) {
+      const source = await mediaOf(media, format, frames, regions);
+      const run = writeRun(path.join(folder, `${format.name}-${regions}`), source, format, regions);
+      const pairs: Pair[] = [];
+      for (let pair = 0; pair < Number(values.pairs); pair += 1) pairs.push(await onePair(format, source, run));
+      rows.push({ format, frames, regions, pairs });
+      process.stderr.write(`${JSON.stringify(rows.at(-1))}\n`);
     }
   }
-  const helps: number[] = [];
-  for (let time = 0; time < 5; time += 1) {
-    helps.push((await measureProcess(process.execPath, [program, '--help'])).wallS * 1000);
+  const helpMs: number[] = [];
+  for (let time = 0; time < 10; time += 1) {
+    helpMs.push((await measureProcess(process.execPath, [program, '--help'])).wallS * 1000);
   }
-  const text = `# Speed
-
-Wall time of the whole \`analyse\` (reading, fits and report included, nothing kept from before) over the bare decode of the
-same file (\`ffmpeg -i X -f null -\` with its default threads; pictures: each decoded whole), paired; medians of ${values.pairs} pairs.
-Every frame has fresh noise. Memory: largest resident sum of Node and its decoders, looked at every 50 ms.
-"Script": Python with OpenCV and NumPy over this tool, in times; ${python ? 'measured here' : 'skipped, OpenCV is not installed here'}.
-
-Machine: ${cpus().length} x ${cpus()[0]?.model ?? 'unknown'}, ${(totalmem() / 2 ** 30).toFixed(0)} GB; Node ${process.version}; ${await ffmpegVersion(ffmpeg)}.
-Load of the machine (one minute) before the first run: ${loadBefore.toFixed(1)}; what else ran then makes times longer.
-
-| source | frames | regions | bare s | analyse s | ratio | extra s | frames/s | memory MB | script |
-|---|---|---|---|---|---|---|---|---|---|
-${lines.join('\n')}
-
-\`vialapse --help\`: ${median(helps).toFixed(0)} ms (median of 5).
-`;
+  const machine = `${cpus().length} x ${cpus()[0]?.model ?? 'unknown'}, ${(totalmem() / 2 ** 30).toFixed(0)} GB; Node ${process.version}; ${await ffmpegVersion(ffmpeg)}`;
   mkdirSync(path.dirname(values.out), { recursive: true });
-  writeFileSync(values.out, text);
+  writeFileSync(values.out, reportText(rows, { machine, helpMs, python }));
   process.stderr.write(`${values.out}\n`);
 } finally {
   rmSync(folder, { recursive: true, force: true });

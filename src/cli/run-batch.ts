@@ -53,7 +53,7 @@ export async function runBatch(patterns: readonly string[], options: BatchOption
     onDone: ({ run, code, kept, message }) =>
       say(
         message === null
-          ? `${run.name}: ${kept ? 'as it was' : 'done'}${code === 3 ? ', controls failed' : ''}`
+          ? `${run.name}: ${kept ? 'as before, nothing to do' : 'done'}${code === 3 ? ', controls failed' : ''}`
           : `${run.name}: FAILED`,
       ),
   });
@@ -68,7 +68,7 @@ export async function runBatch(patterns: readonly string[], options: BatchOption
     if (options.json === true) process.stdout.write(`${JSON.stringify(overview)}\n`);
   } else {
     say(
-      `part ${shard.part} of ${shard.of}: ${mine.length} of ${runs.length} runs; join them with "vialapse batch --collect"`,
+      `part ${shard.part} of ${shard.of}: ${mine.length} of ${countOf(runs.length)}; join them with "vialapse batch --collect"`,
     );
   }
   tellEnd(done, failures, shard === null ? path.join(outDir, 'overview.html') : null, say);
@@ -130,9 +130,11 @@ async function collect(outDir: string, options: BatchOptions): Promise<number> {
   const overview = makeOverview(finished, [], await readOverview(path.join(outDir, 'overview.json')));
   await writeOverview(outDir, overview);
   if (options.json === true) process.stdout.write(`${JSON.stringify(overview)}\n`);
-  process.stderr.write(`${names.length} runs. Overview: ${shownPath(path.join(outDir, 'overview.html'))}\n`);
+  process.stderr.write(`${countOf(names.length)}. Overview: ${shownPath(path.join(outDir, 'overview.html'))}\n`);
   return worstCode(finished.map((run) => (run.controlsFailed ? 3 : 0)));
 }
+
+const countOf = (runs: number): string => `${runs} ${runs === 1 ? 'run' : 'runs'}`;
 
 function tellEnd(
   done: readonly Done[],
@@ -142,7 +144,7 @@ function tellEnd(
 ): void {
   const kept = done.filter((one) => one.kept).length;
   const made = done.filter((one) => !one.kept && one.message === null).length;
-  say(`\n${made} done, ${kept} as they were, ${failures.length} failed`);
+  say(`\n${countOf(made + kept + failures.length)}: ${made} done, ${kept} as before, ${failures.length} failed`);
   for (const { name, message } of failures) say(`  ${name}:\n    ${message.split('\n').join('\n    ')}`);
   if (overview !== null) say(`Overview: ${shownPath(overview)}`);
 }

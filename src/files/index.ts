@@ -18,3 +18,4 @@ export { writeFileAtomically } from './write-file-atomically.ts';
 export { projectRoot, reactionsFolder } from './project-root.ts';
 export { nearest } from './nearest.ts';
 export { shownPath } from './read-text-file.ts';
+export { readKnownSource, type SourceQuestion, watchSource } from './known-source.ts';

@@ -15,7 +15,7 @@ export interface PartFrame {
 /** A whole picture looked at before measuring. */
 export interface PartLook {
   readonly position: number;
-  /** The upright picture in 8 bit. */
+  /** The upright picture in 8 bit; it holds until another look's image is asked for. */
   image(): RgbImage;
   /** Crops of it in the form that `frames` gives them; `null`: cut them out of the image. */
   regions(crops: readonly CropRequest[]): readonly RegionPixels[] | null;

@@ -8,6 +8,7 @@ import type { PlacedPart } from './timeline.ts';
 export interface Look {
   /** Its own time on the run's clock, seconds. */
   readonly timeRunS: number;
+  /** The upright picture in 8 bit; it holds until another look's image is asked for. */
   image(): RgbImage;
   /** Crops of it in the form that `frames` gives them; `null`: cut them out of the image. */
   regions(crops: readonly CropRequest[]): readonly RegionPixels[] | null;

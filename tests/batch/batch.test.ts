@@ -101,7 +101,7 @@ describe('batch', () => {
     writeFileSync(bad, 'schema: vialapse/run@1\nname: bad\n');
     const { code, err } = await vialapse('batch', bad, runFile('lot-2'), '--out', whole);
     expect(code).toBe(2);
-    expect(err).toContain('lot-2: as it was');
+    expect(err).toContain('lot-2: as before');
     expect(err.slice(err.indexOf('1 failed'))).toContain('bad.yaml');
     expect(readFileSync(path.join(whole, 'overview.html'), 'utf8')).toContain('not read');
   });

@@ -50,3 +50,33 @@ it('one decoder and two give the same readings, in order of time', async () => {
   expect(two.read).toEqual(one.read);
   expect(two.index).toEqual(Array.from({ length: frames }, (_, index) => index));
 });
+
+it('looks at key frames and some frames after them, each with its own time, as they are when read in order', async () => {
+  const file = path.join(folder, 'looks.mp4');
+  await encodeVideo({ file, width: 160, height: 96, framesPerSecond: 10, keyFrameEvery: 30, crf: 10 }, film());
+  const open = { parts: [{ file, startsRunS: null }], timing: { kind: 'interval', intervalS: 60 } as const };
+  const source = await openSource({ ...open, baseDir: folder });
+  const crop = { id: 'A', kind: 'vial' as const, x: 52, y: 36, width: 16, height: 40 };
+  const looked = new Map<number, Float32Array>();
+  for await (const look of source.looks([0, 0.4, 1, 0.2, 0.6, 0.8])) {
+    expect(look.image()).toMatchObject({ width: 160, height: 96 });
+    looked.set(Math.round(look.timeRunS / 60), look.regions([crop])![0]!.green.slice());
+  }
+  // Key frames at 0, 30, 60, 90, 120; the sixth picture is some frames after the first of them.
+  expect([...looked.keys()].sort((a, b) => a - b)).toEqual([0, 12, 30, 60, 90, 120]);
+  for await (const one of source.frames([crop])) {
+    if (one.kind === 'frame' && looked.has(one.index)) expect(one.regions[0]!.green).toEqual(looked.get(one.index));
+  }
+  await source.close();
+});
+
+it('looks at a film with one key frame in one pass, spread over the run', async () => {
+  const file = path.join(folder, 'one-key.mp4');
+  await encodeVideo({ file, width: 160, height: 96, framesPerSecond: 10, keyFrameEvery: 1000 }, film());
+  const open = { parts: [{ file, startsRunS: null }], timing: { kind: 'interval', intervalS: 60 } as const };
+  const source = await openSource({ ...open, baseDir: folder });
+  const seen: number[] = [];
+  for await (const look of source.looks([0, 0.4, 1, 0.2, 0.6, 0.8])) seen.push(Math.round(look.timeRunS / 60));
+  expect(seen).toEqual([0, 29, 59, 89, 119, 149]);
+  await source.close();
+});

@@ -99,12 +99,12 @@ describe('match', () => {
     const run = await photograph('in-batch', panel);
     const out = path.join(root, 'reports');
     const { code, err } = await vialapse('batch', run, '--out', out);
-    expect([code, err]).toEqual([0, expect.stringContaining('1 done, 0 as they were, 0 failed')]);
+    expect([code, err]).toEqual([0, expect.stringContaining('1 run: 1 done, 0 as before, 0 failed')]);
     const overview = JSON.parse(readFileSync(path.join(out, 'overview.json'), 'utf8')) as Overview;
     const [row] = overview.rows;
     expect(row!.controls).toBe('passed');
     expect(row!.outcomes).toEqual([{ label: 'lot X', outcome: expect.any(String) as string, as_expected: null }]);
     expect(existsSync(path.join(out, 'small', 'distances.csv'))).toBe(true);
-    expect((await vialapse('batch', run, '--out', out)).err).toContain('0 done, 1 as they were');
+    expect((await vialapse('batch', run, '--out', out)).err).toContain('1 run: 0 done, 1 as before');
   });
 });

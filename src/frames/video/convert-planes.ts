@@ -89,12 +89,14 @@ function lazily(pixels: RegionPixels, convert: () => void): { readonly next: () 
     }
     return pixels;
   };
-  const { red: _, green: __, blue: ___, ...facts } = pixels;
-  const region: RegionPixels = Object.defineProperties({ ...facts } as RegionPixels, {
-    red: { enumerable: true, get: () => made().red },
-    green: { enumerable: true, get: () => made().green },
-    blue: { enumerable: true, get: () => made().blue },
-  });
+  const region: RegionPixels = Object.defineProperties(
+    { ...pixels },
+    {
+      red: { enumerable: true, get: () => made().red },
+      green: { enumerable: true, get: () => made().green },
+      blue: { enumerable: true, get: () => made().blue },
+    },
+  );
   return {
     next: () => {
       due = true;
@@ -190,11 +192,15 @@ function emptyPixels(region: PlannedRegion, step: 1 | 2): RegionPixels {
   };
 }
 
-/** A whole stored picture as an upright 8-bit one for looking at: chroma repeated, values rounded and cut to 0..255. */
+/**
+ * A whole stored picture as an upright 8-bit one for looking at: chroma repeated, values rounded and cut to 0..255.
+ * `into`, where given and large enough, is overwritten.
+ */
 export function planesToImage(
   plan: Pick<CropPlan, 'format' | 'turn' | 'width' | 'height'>,
   conversion: Conversion,
   bytes: Uint8Array,
+  into: Uint8ClampedArray = new Uint8ClampedArray(0),
 ): RgbImage {
   const { format, turn, width, height } = plan;
   const samples = samplesOf(format, bytes.subarray(0, frameBytes(format, width, height)));
@@ -203,7 +209,7 @@ export function planesToImage(
   const second = width * height;
   const third = second + chromaWidth * chromaHeight;
   const size = uprightSize(width, height, turn);
-  const data = new Uint8ClampedArray(3 * width * height);
+  const data = into.length === 3 * width * height ? into : new Uint8ClampedArray(3 * width * height);
   const to = destination(width, height, turn);
   const scale = 1 / (2 ** format.bitDepth - 1);
   const row = { red: new Float32Array(width), green: new Float32Array(width), blue: new Float32Array(width) };

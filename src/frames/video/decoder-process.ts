@@ -40,16 +40,19 @@ export interface Decoder {
   close(): Promise<void>;
 }
 
+/** Bytes that may wait in memory before ffmpeg is slowed down. Chosen: a frame's regions at 1080p, a third of a whole frame. */
+const mostWaiting = 1 << 20;
+
 /**
  * Starts one ffmpeg whose stdout is read directly. Times come from `showinfo` on a tiny corner of every frame, because
- * raw video carries none. At most one frame beyond the current one waits in memory: a slow reader slows ffmpeg down.
+ * raw video carries none. At most one frame beyond the current one (1 MB of it) waits: a slow reader slows ffmpeg down.
  * @throws the abort reason, or MachineError `ffmpeg-failed`, from `next`.
  */
 export function startDecoder(request: DecoderRequest): Decoder {
   const child = spawn(request.program, decoderArguments(request), { stdio: ['ignore', 'pipe', 'pipe'] });
   const bytes = Buffer.alloc(frameBytes(request.plan.format, request.plan.width, request.plan.height));
   const side = readSideTalk(child);
-  const pipe = readPipe(child.stdout, Math.max(bytes.length, 1 << 18));
+  const pipe = readPipe(child.stdout, Math.max(1 << 18, Math.min(bytes.length, mostWaiting)));
   const stop = (): void => void child.kill('SIGKILL');
   request.signal?.addEventListener('abort', stop, { once: true });
   let failure: Error | null = null;

@@ -29,7 +29,8 @@ export async function* videoLooks(part: VideoPart, positions: readonly number[])
     const next = ends.find((end) => end > key)!;
     return { key, also: at < spare && key + after < next ? key + after : null };
   });
-  for await (const looks of inOrder(tasks, width, ({ key, also }) => fromKey(part, key, also))) yield* looks;
+  const scratch = imageScratch(part);
+  for await (const looks of inOrder(tasks, width, ({ key, also }) => fromKey(part, key, also, scratch))) yield* looks;
 }
 
 /** One whole upright picture, the one shown at `position`. */
@@ -47,7 +48,12 @@ function nearestKey(part: VideoPart, position: number): number {
 }
 
 /** The picture of a key frame and one after it; without what cannot be decoded. */
-async function fromKey(part: VideoPart, key: number, also: number | null): Promise<readonly PartLook[]> {
+async function fromKey(
+  part: VideoPart,
+  key: number,
+  also: number | null,
+  scratch?: Uint8ClampedArray,
+): Promise<readonly PartLook[]> {
   const plan = wholePlan(part, []);
   const keyFramesOnly = also === null && part.times !== null;
   const stretch = startStretch(part, plan, { from: key, to: Infinity, threads: 1, keyFramesOnly });
@@ -58,7 +64,10 @@ async function fromKey(part: VideoPart, key: number, also: number | null): Promi
       while (arrival !== null && arrival.position < wanted) arrival = await nextPicture(part, stretch);
       if (arrival === null) break;
       stretch.expected = arrival.position + 1;
-      looks.push(lookOf(part, plan, arrival.position, stretch.decoder.bytes));
+      // The last picture stays where it is: this decoder fills its buffer no more.
+      const { bytes } = stretch.decoder;
+      const own = wanted === (also ?? key) ? bytes : new Uint8Array(bytes);
+      looks.push(lookOf(part, plan, arrival.position, own, scratch));
     }
     return looks;
   } finally {
@@ -71,18 +80,23 @@ async function* inOnePass(part: VideoPart, wanted: readonly number[]): AsyncGene
   const plan = wholePlan(part, []);
   const options = { from: 0, to: Infinity, threads: 2, keyFramesOnly: false, select: positions };
   const stretch: Stretch = startStretch(part, plan, options);
+  const scratch = imageScratch(part);
   try {
     for (let at = 0; at < positions.length; at++) {
       const arrival = await nextPicture(part, stretch);
       if (arrival === null) return;
       // Without times a picture is known by its turn.
       const position = part.times === null ? positions[at]! : arrival.position;
-      yield lookOf(part, plan, position, stretch.decoder.bytes);
+      yield lookOf(part, plan, position, new Uint8Array(stretch.decoder.bytes), scratch);
     }
   } finally {
     await stretch.decoder.close();
   }
 }
+
+/** One picture's memory for all looks: images are looked at one after another. */
+const imageScratch = ({ width: across, height }: VideoPart): Uint8ClampedArray =>
+  new Uint8ClampedArray(3 * across * height);
 
 const wholePlan = (part: VideoPart, crops: readonly CropRequest[]): CropPlan => {
   const { storedWidth, storedHeight, rotation } = part.facts;
@@ -90,12 +104,17 @@ const wholePlan = (part: VideoPart, crops: readonly CropRequest[]): CropPlan => 
 };
 
 /** Keeps the raw planes: the smallest form of a picture. */
-function lookOf(part: VideoPart, plan: CropPlan, position: number, planes: Buffer): PartLook {
-  const bytes = new Uint8Array(planes);
+function lookOf(
+  part: VideoPart,
+  plan: CropPlan,
+  position: number,
+  bytes: Uint8Array,
+  scratch?: Uint8ClampedArray,
+): PartLook {
   const { conversion } = part.chosen;
   return {
     position,
-    image: () => planesToImage(plan, conversion, bytes),
+    image: () => planesToImage(plan, conversion, bytes, scratch),
     regions: (crops): readonly RegionPixels[] => planeConverter(wholePlan(part, crops), conversion, bytes)(),
   };
 }
