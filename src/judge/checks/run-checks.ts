@@ -55,7 +55,7 @@ const checks: readonly Check[] = [
 export function runChecks(situation: Situation, samples: readonly JudgedSample[]): readonly ResultCheck[] {
   return [
     ...checks.flatMap((check) => check(situation)),
-    ...replicatesAgree(samples),
+    ...replicatesAgree(samples, situation.margin.value),
     ...marginMet(situation, samples),
     ...sourceChecks(situation.input.measurement),
     ...otherNotes(situation.input.measurement).map(({ code, severity, message }) => ({
