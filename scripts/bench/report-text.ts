@@ -57,7 +57,8 @@ Made by \`npm run bench\` on ${facts.machine}.
 Load of the machine (one minute) before the pairs: ${least(loads).toFixed(1)} to ${busy.toFixed(1)}${busy > 2 ? '. **Other work ran at the same time: wall times below are several times too long and ratios uncertain; run it again on a quiet machine before believing a miss or a hit.**' : '.'}
 
 Everything is paired: the bare decode (\`ffmpeg -i X -f null -\` with its default threads; pictures: each decoded whole, one
-after another), then this tool on the same file. Every frame has fresh noise. Ratios are medians, seconds the least of the pairs.
+after another), then this tool on the same file. Every frame has fresh noise. Ratios are medians, seconds the least
+of ${rows[0]?.pairs.length ?? 0} pair(s).
 
 - *colours*: pixels to colours, over the bare decode. *goal*: what we aim at for it.
 - *analyse*: the whole command, fits and report included, nothing kept from before. *extra*: less the bare decode; the aim is
