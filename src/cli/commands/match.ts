@@ -12,7 +12,10 @@ export function register(program: Command): void {
         'stated risk; it never identifies a substance. Works on a single photograph too.',
     )
     .argument('<run>', 'a run file (vialapse/run@1)')
-    .option('--knowns <run>', 'take the knowns from another run, of another day: both need the same neutral patch, or a chart')
+    .option(
+      '--knowns <run>',
+      'take the knowns from another run, of another day: both need the same neutral patch, or a chart',
+    )
     .option('--out <folder>', 'the report folder (default: "reports/<name> match" beside the run file)')
     .option('--json', 'print the result as JSON on stdout')
     .addHelpText('after', '\nExample:\n  vialapse match panel/run.yaml --out reports/panel')
