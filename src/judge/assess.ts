@@ -8,6 +8,7 @@ import type { Situation } from './situation.ts';
 import { betweenVialSpread, replicateGroups } from './spread.ts';
 import type { JudgeInput } from './types.ts';
 import { typicalGap } from './usable.ts';
+import { troubleOf } from './vial-trouble.ts';
 
 /** Degrees of freedom from replicate samples that stand in for replicate negatives when a sample may have reacted; chosen. */
 const fewestGroupDf = 3;
@@ -17,11 +18,17 @@ export function assess(input: JudgeInput): Situation {
   const { run, series, measurement } = input;
   const time = readingTime(run, series, input.untilS);
   const margin = marginExtent(run, input.amounts, input.electronsPerReagent);
-  const vials = readVials(input, time.readAtS);
+  const read = readVials(input, time.readAtS);
+  const readable = read.filter(
+    ({ atRead, vial }) => atRead !== null && (vial.role === 'negative' || vial.role === 'blank'),
+  );
+  const vials = read.map((judged) => ({ ...judged, trouble: troubleOf(measurement, time.readAtS, readable, judged) }));
   const samples = sampleGroups(vials);
-  const negatives = withRole(vials, 'negative').filter(({ atRead }) => atRead !== null);
-  const blanks = withRole(vials, 'blank').filter(({ atRead }) => atRead !== null);
-  const pooled = betweenVialSpread(negatives, replicateGroups(vials, samples), margin.value, input.history);
+  // A reference in two layers or off the colour path measures nothing, so nothing is measured by it.
+  const sound = vials.filter(({ atRead, trouble }) => atRead !== null && trouble === null);
+  const negatives = withRole(sound, 'negative');
+  const blanks = withRole(sound, 'blank');
+  const pooled = betweenVialSpread(negatives, replicateGroups(sound, samples), margin.value, input.history);
   const singleNegative = negatives.length < 2 && !pooled.historyUsed;
   // Replicate samples show the spread of vials too, but two or three of them too little to rest on.
   const shown = pooled.spread !== null && (!singleNegative || pooled.spread.df >= fewestGroupDf) ? pooled.spread : null;

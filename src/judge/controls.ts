@@ -18,8 +18,9 @@ export function controlsFailed(result: Pick<Result, 'checks'>): boolean {
 /** Standard errors by which a still vial must exceed the margin to be called turned; chosen, about 95 %. */
 const clearly = 2;
 
-/** Whether a vial had turned by the reading time; `null` when it could not be read. */
+/** Whether a vial had turned by the reading time; `null` when it could not be read, or its colour then tells nothing. */
 export function hasTurned(judged: JudgedVial, readAtS: number): boolean | null {
+  if (judged.trouble !== null) return judged.trouble.turnedBefore ? true : null;
   if (judged.atRead !== null) return judged.atRead.value > turnedExtent;
   // A vial taken away early still counts when it had turned by then.
   if (judged.last !== null && judged.last.timeS <= readAtS && judged.last.value > turnedExtent) return true;

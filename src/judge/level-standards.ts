@@ -27,8 +27,12 @@ export interface Calibration {
  * with fewer than three vials or one level only, or a slope that is not clearly positive.
  */
 export function calibrate(situation: Situation): Calibration | null {
-  const standards = situation.vials.flatMap(({ vial, atRead }) =>
-    vial.role === 'standard' && vial.levelMolPercent !== null && atRead !== null && atRead.value < usedUpExtent
+  const standards = situation.vials.flatMap(({ vial, atRead, trouble }) =>
+    vial.role === 'standard' &&
+    vial.levelMolPercent !== null &&
+    trouble === null &&
+    atRead !== null &&
+    atRead.value < usedUpExtent
       ? [{ level: vial.levelMolPercent, extent: atRead.value }]
       : [],
   );

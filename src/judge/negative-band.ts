@@ -12,7 +12,9 @@ const gridPoints = 200;
  * assumed spread, that). `null` without a negative that could be read at all.
  */
 export function negativeBand({ vials, pooled, usedSpread }: Situation): Analysis['negativeBand'] {
-  const negatives = vials.filter(({ vial, usable }) => vial.role === 'negative' && usable.timeS.length > 0);
+  const negatives = vials.filter(
+    ({ vial, usable, trouble }) => vial.role === 'negative' && usable.timeS.length > 0 && trouble === null,
+  );
   if (negatives.length === 0) return null;
   const courses = negatives.map((judged) => courseOf(judged)!);
   const endS = Math.min(...negatives.map(({ usable }) => usable.timeS.at(-1)!));

@@ -2,7 +2,6 @@ import type { SampleGroup } from './groups.ts';
 import type { Situation } from './situation.ts';
 import { durationText, listText } from './text.ts';
 import type { JudgedVial, NotRead } from './types.ts';
-import { hasTwoLayers, isOffPath } from './vial-trouble.ts';
 
 /** A sample's vials sorted by whether they can be judged. */
 export interface Judgeable {
@@ -20,14 +19,8 @@ export function judgeable(situation: Situation, sample: SampleGroup): Judgeable 
       leftOut.push({ region, code: judged.notRead, sentence: notReadSentence(situation, judged, judged.notRead) });
       return false;
     }
-    if (hasTwoLayers(situation, judged)) {
-      const sentence = `two liquid layers: the upper and lower half of ${region} differ in colour at the reading time, so its colour is not that of one solution`;
-      leftOut.push({ region, code: 'two-layers', sentence });
-      return false;
-    }
-    if (isOffPath(situation, judged)) {
-      const sentence = `off the colour path: the colour of ${region} at the reading time is not one of this reaction (precipitate, bubbles, a coloured sample or an intermediate)`;
-      leftOut.push({ region, code: 'off-path', sentence });
+    if (judged.trouble !== null) {
+      leftOut.push({ region, code: judged.trouble.code, sentence: judged.trouble.sentence });
       return false;
     }
     return true;

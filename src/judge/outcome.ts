@@ -95,6 +95,10 @@ function noYardstick({ vials, readingTime }: Situation): string {
   const negatives = vials.filter(({ vial }) => vial.role === 'negative');
   if (negatives.length === 0)
     return 'No negative reference is in the rack, so there is nothing to compare with: add at least two.';
+  const troubled = negatives.flatMap(({ trouble }) => (trouble === null ? [] : [trouble.sentence]));
+  if (troubled.length === negatives.length) {
+    return `No negative reference can serve as yardstick, so there is nothing to compare with: ${troubled.join('; ')}.`;
+  }
   const early = negatives.every(({ notRead }) => notRead === 'stopped-early');
   const why = early ? 'stopped early: ' : '';
   return `${why}no negative reference could be read at the reading time of ${durationText(readingTime.readAtS)}, so there is nothing to compare with.`;

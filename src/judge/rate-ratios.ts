@@ -6,7 +6,6 @@ import { comparableRates } from './comparable-rates.ts';
 import { mean } from './robust.ts';
 import type { Situation } from './situation.ts';
 import type { JudgedVial } from './types.ts';
-import { hasTwoLayers } from './vial-trouble.ts';
 
 /** Change of extent by which a reference counts as having moved; chosen: twice the default margin. */
 const movedBy = 0.1;
@@ -30,7 +29,7 @@ interface Said {
  * spread between vials is not in it. A sample that did not move has an upper limit only: value 0, no standard error.
  */
 export function against(situation: Situation, members: readonly JudgedVial[]): ResultSample['against'] {
-  const usable = (judged: JudgedVial): boolean => judged.fit.model !== null && !hasTwoLayers(situation, judged);
+  const usable = ({ fit, trouble }: JudgedVial): boolean => fit.model !== null && trouble?.code !== 'two-layers';
   const sample = members.filter(usable);
   if (sample.length === 0) return [];
   return situation.vials

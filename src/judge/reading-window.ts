@@ -15,7 +15,7 @@ const gridPoints = 2000;
  */
 export function readingWindow(vials: readonly JudgedVial[], margin: number): Result['reading_window'] {
   const watched = (judged: JudgedVial): number => judged.usable.timeS.at(-1) ?? 0;
-  const readable = vials.filter(({ usable }) => usable.timeS.length > 0);
+  const readable = vials.filter(({ usable, trouble }) => usable.timeS.length > 0 && trouble === null);
   const positives = withRole(readable, 'positive');
   const negatives = withRole(readable, 'negative');
   const blanks = withRole(readable, 'blank');

@@ -35,7 +35,7 @@ function describe(situation: Situation, judged: JudgedVial): Reference {
     case 'standard': {
       const { atRead } = judged;
       const level = judged.vial.levelMolPercent;
-      if (atRead === null) return say(null, missing(situation, judged));
+      if (atRead === null || judged.trouble !== null) return say(null, missing(situation, judged));
       return say(null, `Spiked to ${level ?? '?'} mol %: extent ${extentText(atRead.value)} at the reading time.`);
     }
     case 'known':
@@ -73,6 +73,7 @@ function still(situation: Situation, judged: JudgedVial, say: Say): Reference {
 }
 
 function missing(situation: Situation, judged: JudgedVial): string {
-  const sentence = notReadSentence(situation, judged, judged.notRead ?? 'unreadable');
+  const { trouble, notRead } = judged;
+  const sentence = trouble?.sentence ?? notReadSentence(situation, judged, notRead ?? 'unreadable');
   return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
 }

@@ -12,7 +12,7 @@ export interface Situation {
   readonly margin: MarginExtent;
   readonly vials: readonly JudgedVial[];
   readonly samples: readonly SampleGroup[];
-  /** References that can be read at the reading time. */
+  /** References that can be read at the reading time and are one solution of the reaction's colours. */
   readonly negatives: readonly JudgedVial[];
   readonly blanks: readonly JudgedVial[];
   readonly pooled: PooledSpread;

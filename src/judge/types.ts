@@ -81,6 +81,15 @@ export interface Reading {
 
 export type NotRead = 'stopped-early' | 'ended' | 'gap' | 'unreadable';
 
+/** Why a vial's colour at the reading time is no measure of its reaction. */
+export interface Trouble {
+  readonly code: 'two-layers' | 'off-path';
+  /** For a reader, without capital or full stop. */
+  readonly sentence: string;
+  /** Whether the vial had turned beyond doubt before. */
+  readonly turnedBefore: boolean;
+}
+
 /** One vial as the judge sees it. */
 export interface JudgedVial {
   readonly index: number;
@@ -92,5 +101,6 @@ export interface JudgedVial {
   readonly endedBy: { readonly atRunS: number; readonly what: string } | null;
   readonly atRead: Reading | null;
   readonly notRead: NotRead | null;
+  readonly trouble: Trouble | null;
   readonly last: Reading | null;
 }

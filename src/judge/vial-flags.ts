@@ -15,7 +15,6 @@ import {
   shareOffPath,
   sinkingShare,
 } from './vial-signs.ts';
-import { hasTwoLayers } from './vial-trouble.ts';
 
 /** Codes of flags that forbid quoting a rate for the vial. */
 const ratelessCodes: readonly string[] = ['two-layers'];
@@ -54,7 +53,7 @@ function troubleFlags(situation: Situation, judged: JudgedVial): readonly Result
       ),
     );
   }
-  if (hasTwoLayers(situation, judged)) {
+  if (judged.trouble?.code === 'two-layers') {
     found.push(
       flag(
         'two-layers',

@@ -15,6 +15,10 @@ export function whyNotResisted(situation: Situation, evidence: Evidence): string
       return 'No positive reference is in the rack and no vial turned, so nothing shows that the reagent works: a sample that stays still may have met a dead reagent.';
     }
     const dead = positives.filter((judged) => hasTurned(judged, readingTime.readAtS) !== true);
+    const troubled = dead.flatMap(({ trouble }) => (trouble === null ? [] : [trouble.sentence]));
+    if (troubled.length === dead.length) {
+      return `No positive reference shows that the reagent works, so a sample that stays still proves nothing: ${troubled.join('; ')}.`;
+    }
     return `The run's own controls failed: ${regionsText(dead)}, which must react, had not turned by the reading time, so a sample that stays still proves nothing.`;
   }
   const drifted = blanksAgainstStart(situation).filter(({ state }) => state === 'turned');

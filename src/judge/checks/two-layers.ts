@@ -1,18 +1,18 @@
 import { regionsText } from '../obstacles.ts';
 import type { Check } from '../situation.ts';
-import { hasTwoLayers } from '../vial-trouble.ts';
+import { leftOutAsReferences } from './left-out.ts';
 
 /** Two liquid layers have no common colour and no common rate. */
 export const twoLayers: Check = (situation) => {
   const code = 'two-layers';
-  const layered = situation.vials.filter((judged) => hasTwoLayers(situation, judged));
+  const layered = situation.vials.filter(({ trouble }) => trouble?.code === 'two-layers');
   return layered.length === 0
     ? [{ code, status: 'pass', message: 'No vial shows two liquid layers at the reading time.' }]
     : [
         {
           code,
           status: 'warn',
-          message: `${regionsText(layered)}: upper and lower half differ in colour (two layers, or settling). Use less sample, and mix.`,
+          message: `${regionsText(layered)}: upper and lower half differ in colour (two layers, or settling). Use less sample, and mix.${leftOutAsReferences(layered)}`,
         },
       ];
 };
