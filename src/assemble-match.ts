@@ -5,7 +5,7 @@ import type { Result, ResultCheck, ResultColourDistance, ResultColourPair, Resul
 import type { Vial } from './model/run.ts';
 
 /** Said in every report, summary and result. */
-export const matchClaim =
+const matchClaim =
   'Agreement is of colour only, under this light and camera: it does not identify a substance. Different spectra can look alike (metamerism), and a substance that is not in the panel can look like one that is.';
 
 export interface MatchParts {

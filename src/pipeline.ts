@@ -17,6 +17,7 @@ import {
 import { openSource } from './frames/index.ts';
 import { keptByEvents } from './judge/events.ts';
 import { judgeRun } from './judge/judge-run.ts';
+import { median } from './judge/robust.ts';
 import type { Spread } from './judge/types.ts';
 import { fitKinetics } from './kinetics/fit-kinetics.ts';
 import { measureSource } from './measure-source.ts';
@@ -174,7 +175,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
   const saved = run.pathFile === null ? null : await loadSavedPath(run.pathFile);
   const temperature = run.temperatureFile === null ? null : await loadTemperature(run.temperatureFile);
   const times = measurement.frames.timeRunS;
-  const typicalGapS = median(times.slice(1).map((time, index) => time - times[index]!));
+  const typicalGapS = median(times.slice(1).map((time, index) => time - times[index]!)) ?? 0;
   const kept = new Map(run.vials.map(({ region }) => [region, keptByEvents(run.events, region, typicalGapS)]));
   const { addedRunS, addedRunU, assumptions } = dosingTimes(run, measurement, reaction);
   const { path: colourPath, series } = readSeries(
@@ -239,9 +240,4 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     cautions: reaction.cautions,
     result,
   };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((first, second) => first - second);
-  return sorted.length === 0 ? 0 : sorted[sorted.length >> 1]!;
 }

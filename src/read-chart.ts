@@ -5,6 +5,7 @@ import { chartCells } from './light/index.ts';
 import type { ChartReading } from './light/index.ts';
 import type { CropRequest } from './model/frame.ts';
 import type { Chart } from './model/region.ts';
+import { median } from './light/robust.ts';
 import { createTracker, cropMarginPixels } from './motion/index.ts';
 
 /** Frames at the run's beginning that the chart is read in, every second one. Chosen: enough for a median that a hand does not move. */
@@ -52,10 +53,4 @@ export async function readChart({ source, chart, transfer, anchors }: ChartReque
       clipped: known.length === 0 ? 0 : middle(({ clipped }) => Math.max(...clipped)),
     };
   });
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((first, second) => first - second);
-  const half = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
 }

@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
-import { Document, isMap, isSeq, type Node } from 'yaml';
+import { Document, isSeq } from 'yaml';
 import { writeFolderAtomically, type OutputFile } from '../files/index.ts';
 import { targetFolder } from '../files/target-folder.ts';
 import type { BenchFile } from '../files/schemas/bench.ts';
@@ -9,6 +9,7 @@ import type { Plan } from '../plan/plan.ts';
 import { rigOfPlan, runOfPlan } from '../plan/run-document.ts';
 import { sheetHtml } from './bench-sheet/sheet-html.ts';
 import { sheetPdf } from './bench-sheet/sheet-pdf.ts';
+import { onOneLine } from './on-one-line.ts';
 import { blindBenchText, keyTable } from './plan-key.ts';
 import { practiceText } from './practice-text.ts';
 
@@ -71,8 +72,4 @@ function runText(bench: Bench, plan: Plan): string {
   const vials = document.get('vials', true);
   if (isSeq(vials)) vials.items.forEach(onOneLine);
   return document.toString({ lineWidth: 0 });
-}
-
-function onOneLine(node: unknown): void {
-  if (isMap(node as Node)) (node as Node & { flow: boolean }).flow = true;
 }

@@ -1,7 +1,8 @@
-import { Document, isMap, isSeq, type Node } from 'yaml';
+import { Document, isSeq } from 'yaml';
 import type { Bench } from '../plan/bench.ts';
 import type { Plan } from '../plan/plan.ts';
 import { snakeKeys } from './camel-keys.ts';
+import { onOneLine } from './on-one-line.ts';
 
 /** `scenario.yaml`: the plan as a film of the forward model, ready for `vialapse simulate`. */
 export function practiceText(bench: Bench, plan: Plan): string {
@@ -21,8 +22,4 @@ export function practiceText(bench: Bench, plan: Plan): string {
   if (isSeq(vials)) vials.items.forEach(onOneLine);
   for (const key of ['frame', 'reading', 'rack']) onOneLine(document.get(key, true));
   return document.toString({ lineWidth: 0 });
-}
-
-function onOneLine(node: unknown): void {
-  if (isMap(node as Node)) (node as Node & { flow: boolean }).flow = true;
 }

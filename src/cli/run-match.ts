@@ -115,7 +115,7 @@ function refuseWithoutPatch(run: Run): void {
 }
 
 /** A paragraph a sample, trust, what it does not claim, and where the report is. */
-export function matchSummary(result: Result, report: string): string {
+function matchSummary(result: Result, report: string): string {
   const match = result.match!;
   const samples = match.samples.map(
     (sample) => `  ${wrapped(`${sample.name}: ${answerLine(sample)}. ${sample.reason}`, 78, '    ')}`,

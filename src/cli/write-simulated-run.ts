@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import os from 'node:os';
 import path from 'node:path';
-import { Document, isMap, isSeq, type Node } from 'yaml';
+import { Document, isSeq } from 'yaml';
 import { writeFolderAtomically, type OutputFile } from '../files/index.ts';
 import { targetFolder } from '../files/target-folder.ts';
 import { encodeJpeg, encodePng, encodeVideo } from '../frames/index.ts';
@@ -16,6 +16,7 @@ import {
   type Scenario,
   type Truth,
 } from '../simulate/index.ts';
+import { onOneLine } from './on-one-line.ts';
 
 /** Told after every frame, for a progress line. */
 export type FrameProgress = (done: number, all: number) => void;
@@ -139,11 +140,6 @@ function* runFiles(
     const file = path.join(entry.parentPath, entry.name);
     yield { path: path.relative(media, file).split(path.sep).join('/'), content: readFileSync(file) };
   }
-}
-
-/** Written `{ a: 1, b: 2 }`, one vial a line, as people write it. */
-function onOneLine(node: unknown): void {
-  if (isMap(node as Node)) (node as Node & { flow: boolean }).flow = true;
 }
 
 async function holdsTruth(folder: string): Promise<boolean> {

@@ -38,7 +38,7 @@ export async function readDocument(file: string): Promise<SourceDocument> {
 }
 
 /** @throws UserError naming the line when the text is no single, well-formed document. */
-export function parseSource(text: string, file: string): SourceDocument {
+function parseSource(text: string, file: string): SourceDocument {
   const lines = new LineCounter();
   const lineAt = (offset: number): number => Math.max(1, lines.linePos(offset).line);
   try {

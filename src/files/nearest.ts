@@ -1,5 +1,5 @@
 /** Damerau-Levenshtein distance (adjacent swaps count one), optimal string alignment form. */
-export function editDistance(first: string, second: string): number {
+function editDistance(first: string, second: string): number {
   let beforeLast: number[] = [];
   let last = Array.from({ length: second.length + 1 }, (_, column) => column);
   for (let row = 1; row <= first.length; row += 1) {

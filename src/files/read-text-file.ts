@@ -3,7 +3,7 @@ import path from 'node:path';
 import { MachineError, UserError } from '../errors.ts';
 
 /** Largest description file read, bytes. Chosen: a rig with a thumbnail of 1 MB still fits, a film named by mistake does not. */
-export const textSizeLimit = 4 * 1024 * 1024;
+const textSizeLimit = 4 * 1024 * 1024;
 
 /** A file's name as a person at the prompt would write it: relative where that is shorter. */
 export function shownPath(file: string): string {

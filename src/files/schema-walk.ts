@@ -41,7 +41,7 @@ function optionsFor(definition: Definition, value: unknown): readonly z.core.$Zo
 }
 
 /** The schema that governs `key` of `value`, or `null` where none does. */
-export function schemaAt(schema: z.core.$ZodType, value: unknown, key: KeyPath): z.core.$ZodType | null {
+function schemaAt(schema: z.core.$ZodType, value: unknown, key: KeyPath): z.core.$ZodType | null {
   let current = unwrap(schema);
   let at = value;
   for (const step of [...key, null]) {

@@ -1,7 +1,7 @@
 import { ciede2000, type Lab } from '../colour/index.ts';
 
 /** Widest stretch of time that temperature may explain: 10 K at an activation energy of 50 kJ/mol is a factor of about 2 (Arrhenius at 298 K). */
-export const widestStretch = 2;
+const widestStretch = 2;
 /** Steps of the search for the best stretch: 3.5 % each. */
 const stretchSteps = 40;
 

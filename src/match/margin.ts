@@ -2,7 +2,7 @@
  * Least margin, CIEDE2000, however alike the replicates are: half of what an eye can just see, about what coding of the picture leaves.
  * Chosen.
  */
-export const leastMargin = 0.5;
+const leastMargin = 0.5;
 
 /**
  * How far apart two liquids may really be and still count as agreeing: twice the root-mean-square distance of like vials of these colours. Chosen: nearer

@@ -8,7 +8,7 @@ import type { Noise, Unit, VialColour, View } from './types.ts';
  * Root-mean-square CIEDE2000 taken for two like vials where a run has no replicates. Chosen, no source: about what drops of reagent counted by
  * hand bring about; it only serves to say that two colours differ, never that they agree.
  */
-export const assumedLikeVials = 5;
+const assumedLikeVials = 5;
 
 /**
  * Scatter of replicate vials about their own means, all liquids pooled in proportion to what their colours make of like errors, and how many directions it

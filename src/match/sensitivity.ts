@@ -13,7 +13,7 @@ export function lightSensitivity(lab: Lab): number {
  * The same for the depth of colour: a relative error in the path, in the volume or in the strength of what is in the vial. Each of X, Y, Z is taken
  * to be a transmittance and follows Bouguer and Beer.
  */
-export function depthSensitivity(lab: Lab): number {
+function depthSensitivity(lab: Lab): number {
   const [x, y, z] = xyzRatios(lab).map((ratio) => Math.min(1, Math.max(1e-3, ratio)) ** (1 + step));
   const start = xyzRatios(lab).map((ratio) => Math.min(1, Math.max(1e-3, ratio)));
   return ciede2000(xyzRatioToLab(start[0]!, start[1]!, start[2]!), xyzRatioToLab(x!, y!, z!)) / step;

@@ -1,4 +1,5 @@
 import { logBeta } from './log-gamma.ts';
+import { nonZero } from './non-zero.ts';
 
 /** Terms allowed; the number needed grows as the root of the larger shape. */
 const mostTerms = 100_000;
@@ -45,8 +46,4 @@ function fraction(x: number, a: number, b: number): number {
     if (Math.abs(factor - 1) < 1e-16) break;
   }
   return value;
-}
-
-function nonZero(value: number): number {
-  return Math.abs(value) < 1e-300 ? 1e-300 : value;
 }

@@ -1,4 +1,5 @@
 import { logGamma } from './log-gamma.ts';
+import { nonZero } from './non-zero.ts';
 
 /** Terms allowed; the number needed grows as the root of `a`, so this covers a up to about 1e8. */
 const mostTerms = 100_000;
@@ -45,8 +46,4 @@ function upperFraction(a: number, x: number): number {
     if (Math.abs(factor - 1) < 1e-16) break;
   }
   return value;
-}
-
-function nonZero(value: number): number {
-  return Math.abs(value) < 1e-300 ? 1e-300 : value;
 }

@@ -124,7 +124,7 @@ export function leastSquares(
   return { parameters, residuals, squares, jacobian, held, converged, iterations };
 }
 
-export function sumOfSquares(values: Float64Array): number {
+function sumOfSquares(values: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < values.length; i += 1) sum += values[i]! * values[i]!;
   return sum;

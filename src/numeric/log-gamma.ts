@@ -2,7 +2,7 @@
  * Remainder of Stirling's series, ln Gamma(x) - [(x - 1/2) ln x - x + ln(2 pi)/2], for x >= 10.
  * Abramowitz & Stegun 6.1.41; seven terms leave less than 1e-16 there.
  */
-export function stirlingRemainder(x: number): number {
+function stirlingRemainder(x: number): number {
   const square = 1 / (x * x);
   return (
     (1 / 12 -

@@ -36,7 +36,7 @@ export interface ErrorModel {
 const draws = 2000;
 
 /** Share of runs that must succeed where a plan says "would be seen". Chosen: the usual power of a promise. */
-export const promisedPower = 0.9;
+const promisedPower = 0.9;
 
 /**
  * Extent above the negatives that nine runs in ten will call `reacted`: over draws of the spread as a run of few vials finds it

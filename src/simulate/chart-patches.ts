@@ -52,7 +52,7 @@ export const chartPaints: readonly Paint[] = recipes.map(({ base, bells = [], ed
 }));
 
 /** CIE XYZ of a paint under D65, Y of white = 100. */
-export function paintXyz({ reflectance }: Paint): Triple {
+function paintXyz({ reflectance }: Paint): Triple {
   const white = daylightD65();
   const xyz = xyzOf(
     reflectance.map((share, index) => share * white[index]!),

@@ -2,7 +2,7 @@ import { measurementOf, runOf } from '../../scripts/truth/curve-run.ts';
 import { loadReaction } from '../../src/files/index.ts';
 import type { Analysis } from '../../src/model/analysis.ts';
 import type { Measurement } from '../../src/model/measurement.ts';
-import type { Run, Vial } from '../../src/model/run.ts';
+import type { Run } from '../../src/model/run.ts';
 import { createRandom } from '../../src/numeric/random.ts';
 import { judge, type AnalyseRequest } from '../../src/pipeline.ts';
 import { drawPhysics } from '../support/other-physics.ts';
@@ -32,11 +32,6 @@ export function filmedRack(): { readonly run: Run; readonly measurement: Measure
   }));
   return { run: runOf(thinned), measurement: measurementOf(thinned, 0.001) };
 }
-
-export const changeVial = (run: Run, region: string, change: Partial<Vial>): Run => ({
-  ...run,
-  vials: run.vials.map((vial) => (vial.region === region ? { ...vial, ...change } : vial)),
-});
 
 /** The quick half as `analyse` runs it, from a measurement in memory. */
 export async function judged(

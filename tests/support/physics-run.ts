@@ -1,4 +1,3 @@
-import type { Reaction } from '../../src/model/reaction.ts';
 import type { Role } from '../../src/model/run.ts';
 import type { Random } from '../../src/numeric/random.ts';
 import type { Triple, VialColours } from '../../src/reaction/vial-colours.ts';
@@ -72,12 +71,3 @@ export function runOfPhysics(physics: Physics, rack: readonly PhysicsVial[], ran
 function cut(linear: number, random: Random): number {
   return Math.min(1, Math.max(0, linear)) * (1 + 0.0015 * random.normal()) + 0.0001 * Math.abs(random.normal());
 }
-
-export const emptyReaction: Omit<Reaction, 'species'> = {
-  name: 'acid-dichromate',
-  title: 'test',
-  electronsPerReagent: 3,
-  startColour: 'orange',
-  endColour: 'green',
-  cautions: [],
-};

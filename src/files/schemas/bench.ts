@@ -5,7 +5,7 @@ import { lineSchema, nameSchema } from './text.ts';
 const positive = z.number().positive();
 const side = z.int().min(64).max(16384);
 
-export const planRoles = ['blank', 'positive', 'negative', 'standard', 'sample'] as const;
+const planRoles = ['blank', 'positive', 'negative', 'standard', 'sample'] as const;
 
 /** One liquid on the bench and the vials it fills. */
 const materialSchema = z.strictObject({

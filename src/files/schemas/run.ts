@@ -10,7 +10,7 @@ const clockSchema = z
 
 export const timingKeys = ['interval_s', 'clock', 'speed'] as const;
 
-export const timingSchema = z
+const timingSchema = z
   .strictObject({
     interval_s: intervalSchema.optional(),
     clock: z.literal('exif').optional(),

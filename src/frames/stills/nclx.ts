@@ -27,7 +27,7 @@ export async function readNclx(file: string): Promise<CodedColours | null> {
 }
 
 /** ISO/IEC 14496-12 boxes: meta (a full box) / iprp / ipco / colr. The first item's colours are those of the picture. */
-export function parseNclx(head: Buffer): CodedColours | null {
+function parseNclx(head: Buffer): CodedColours | null {
   const meta = child(head, 'meta');
   const iprp = meta === null ? null : child(meta.subarray(4), 'iprp');
   const ipco = iprp === null ? null : child(iprp, 'ipco');

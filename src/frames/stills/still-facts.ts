@@ -90,7 +90,7 @@ export async function readStillFacts(file: string): Promise<StillFacts> {
 }
 
 /** Said for printing colours, which say nothing exact about light. */
-export const cmykProblem = 'a CMYK picture (made for printing); save it as RGB straight from the camera';
+const cmykProblem = 'a CMYK picture (made for printing); save it as RGB straight from the camera';
 
 function hdrProblem(kind: 'PQ' | 'HLG'): string {
   return `a high dynamic range picture (${kind}), which is not read; switch HDR off in the camera`;
