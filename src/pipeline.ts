@@ -60,6 +60,8 @@ export interface AnalyseRequest {
   readonly history?: Spread | null;
   /** Sentences that belong to the result's assumptions, such as that the run was judged before with other settings. */
   readonly remarks?: readonly string[];
+  /** The trajectory as a Parquet file too. */
+  readonly parquet?: boolean;
 }
 
 export interface AnalysedRun {
@@ -78,7 +80,11 @@ export async function analyseRun(request: AnalyseRequest): Promise<AnalysedRun> 
   const { measurement, remeasured } = await measure(request, refuseSingleFrame);
   request.onProgress?.({ stage: 'judging', done: 0, total: null });
   const analysis = await judge(measurement, request);
-  return { analysis, files: [...writeReport(analysis), ...pathFile(analysis)], remeasured };
+  return {
+    analysis,
+    files: [...writeReport(analysis, { parquet: request.parquet ?? false }), ...pathFile(analysis)],
+    remeasured,
+  };
 }
 
 /** A run with steady mixtures calibrates its rig and reagent: the path is kept for later runs (`path:` in their run files). */

@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import path from 'node:path';
 import { UserError } from '../errors.ts';
 import { isReportFolder } from '../files/report-folder.ts';
@@ -6,16 +7,16 @@ import { readDocument } from '../files/document.ts';
 import { readTextFile, shownPath } from '../files/read-text-file.ts';
 import { resultSchema } from '../files/schemas/result.ts';
 import type { ChartRun } from '../report/chart-data.ts';
-import { runOfTables } from '../report/run-of-tables.ts';
+import { runOfTables, type ReportTable } from '../report/run-of-tables.ts';
 
 /** Largest trajectory read: 24 vials of 100 000 frames. */
 const trajectoryLimit = 512 * 1024 * 1024;
 
 /**
- * A finished report folder, ready for charts.
+ * A finished report folder, ready for charts; `tell` hears what its charts will lack.
  * @throws UserError when the folder holds no result of ours or its tables are damaged.
  */
-export async function readReport(folder: string): Promise<ChartRun> {
+export async function readReport(folder: string, tell: (words: string) => void): Promise<ChartRun> {
   if (!(await isReportFolder(folder))) {
     throw new UserError({
       code: 'not-a-report',
@@ -35,6 +36,22 @@ export async function readReport(folder: string): Promise<ChartRun> {
       hint: 'its own picture is charts/panel.svg in the same folder',
     });
   }
-  const file = path.join(folder, 'trajectory.csv');
-  return runOfTables(result, await readTextFile(file, trajectoryLimit), shownPath(file));
+  const trajectory = await table(path.join(folder, 'trajectory.csv'));
+  const curves = await tableIfThere(path.join(folder, 'curves.csv'));
+  const events = await tableIfThere(path.join(folder, 'events.csv'));
+  if (curves === null) {
+    tell(
+      `${shownPath(folder)} holds no curves.csv: its fits and bands are not drawn. Analyse the run again to keep them.`,
+    );
+  }
+  return runOfTables(result, { trajectory, curves, events });
+}
+
+async function table(file: string): Promise<ReportTable> {
+  return { text: await readTextFile(file, trajectoryLimit), file: shownPath(file) };
+}
+
+/** `null`: there is none. */
+async function tableIfThere(file: string): Promise<ReportTable | null> {
+  return existsSync(file) ? table(file) : null;
 }

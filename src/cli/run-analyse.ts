@@ -27,6 +27,8 @@ export interface AnalyseOptions {
   readonly glance?: boolean | undefined;
   /** Frames later than this on the run's clock are not looked at. */
   readonly until?: number | undefined;
+  /** The trajectory as a Parquet file beside the CSV. */
+  readonly parquet?: boolean | undefined;
   /** The result as JSON on stdout. */
   readonly json?: boolean | undefined;
   /** No summary on stderr (batch writes its own). */
@@ -70,6 +72,7 @@ export async function analyseFile(file: string, options: AnalyseOptions = {}): P
       run,
       reaction,
       glance: options.glance ?? false,
+      parquet: options.parquet ?? false,
       untilS: options.until ?? null,
       onProgress: (progress) => line.show(progress),
       clock: () => new Date(),

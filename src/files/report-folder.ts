@@ -7,7 +7,10 @@ import { writeFolderAtomically, type OutputFile } from './write-folder-atomicall
 const owned = [
   'result.json',
   'trajectory.csv',
+  'trajectory.parquet',
   'rates.csv',
+  'curves.csv',
+  'events.csv',
   'datapackage.json',
   'report.html',
   'judgements.json',

@@ -1,4 +1,5 @@
 import type { Result, ResultSample, ResultVial } from '../model/result.ts';
+import type { RunEvent } from '../model/run.ts';
 
 /** A vial's own course as charts draw it; equal-length columns, unknown frames left out, thinned. */
 export interface Course {
@@ -31,7 +32,7 @@ export interface ChartVial {
   /** The sample this vial belongs to; `null` for references. */
   readonly sample: ResultSample | null;
   readonly course: Course;
-  /** `null`: no fit, or read back from a report folder, which keeps no curve. */
+  /** `null`: no fit, or read back from a report written before curves were kept. */
   readonly fitted: Band | null;
   readonly events: readonly NumberedEvent[];
 }
@@ -63,4 +64,16 @@ export function timeAxis(runs: readonly ChartRun[], kind: 'linear' | 'log'): Tim
 /** Sample a vial belongs to, by region. */
 export function sampleOf(result: Result, region: string): ResultSample | null {
   return result.samples.find((sample) => sample.regions.includes(region)) ?? null;
+}
+
+/** The events that concern a vial, numbered in the order of the run file, in its own time. */
+export function numberedEvents(
+  events: readonly RunEvent[],
+  region: string,
+  addedRunS: number | null,
+): readonly NumberedEvent[] {
+  if (addedRunS === null) return [];
+  return events.flatMap((event, index) =>
+    event.region === null || event.region === region ? [{ number: index + 1, timeS: event.atRunS - addedRunS }] : [],
+  );
 }

@@ -1,5 +1,7 @@
 import type { Result } from '../model/result.ts';
 import { ratesColumns } from './rates-csv.ts';
+import { curvesColumns } from './curves-csv.ts';
+import { eventsColumns } from './events-csv.ts';
 import { trajectoryColumns } from './trajectory-csv.ts';
 
 interface Field {
@@ -54,6 +56,12 @@ const texts: Readonly<Record<string, string>> = {
   onset_censored: 'right: not reached by the value; left: already passed',
   residual_sd: 'Standard deviation of the residuals, extent',
   flags: 'Codes, separated by spaces',
+  curve: 'fit: fitted curve of a vial; negatives: mean course of the negative references',
+  extent_band95_low: '95 % band, low end: of the fitted curve, or of where a further still vial is expected',
+  extent_band95_high: '95 % band, high end, likewise',
+  number: 'Number of the event in report and charts',
+  at_run_s: 'Run clock of the event, s',
+  what: 'What happened, in the words of the run file',
 };
 
 const enums: Readonly<Record<string, readonly string[]>> = {
@@ -62,6 +70,7 @@ const enums: Readonly<Record<string, readonly string[]>> = {
   outcome: ['reacted', 'resisted', 'undecided'],
   half_time_censored: censoring,
   onset_censored: censoring,
+  curve: ['fit', 'negatives'],
 };
 const strings = new Set([
   'region',
@@ -72,6 +81,7 @@ const strings = new Set([
   'model',
   'rate_constant_unit',
   'flags',
+  'what',
   ...Object.keys(enums),
 ]);
 
@@ -84,16 +94,54 @@ function field(name: string): Field {
   const allowed = enums[name];
   return {
     name,
-    type: name === 'frame' ? 'integer' : strings.has(name) ? 'string' : 'number',
+    type: name === 'frame' || name === 'number' ? 'integer' : strings.has(name) ? 'string' : 'number',
     description: `${prefix}${about}`,
     ...(allowed === undefined ? {} : { constraints: { enum: allowed } }),
     ...(name === 'region' ? { constraints: { required: true } } : {}),
   };
 }
 
-/** datapackage.json: both tables described by the Tabular Data Package standard (Data Package v1, specs.frictionlessdata.io). */
-export function dataPackage(result: Result): string {
-  const resource = (name: string, columns: readonly string[], primaryKey: readonly string[]) => ({
+/** Which tables there are besides those of every report. */
+export interface FurtherTables {
+  readonly events: boolean;
+  readonly parquet: boolean;
+}
+
+/**
+ * datapackage.json: the tables described by the Tabular Data Package standard (Data Package v1,
+ * specs.frictionlessdata.io). That standard knows CSV only: with a Parquet file it is a plain Data Package.
+ */
+export function dataPackage(result: Result, further: FurtherTables): string {
+  const trajectory = { fields: trajectoryColumns.map(field), primaryKey: ['region', 'frame'] };
+  return `${JSON.stringify(
+    {
+      profile: further.parquet ? 'data-package' : 'tabular-data-package',
+      name: 'vialapse-report',
+      title: `Vialapse report of run ${result.run.name}`,
+      version: result.made.version,
+      resources: [
+        csvResource('trajectory', trajectory),
+        csvResource('rates', { fields: ratesColumns.map(field), primaryKey: ['region'] }),
+        // the course of the negatives belongs to no single vial: region may be empty, and is no key
+        csvResource('curves', { fields: curvesColumns.map(field).map(optional) }),
+        ...(further.events
+          ? [csvResource('events', { fields: eventsColumns.map(field).map(optional), primaryKey: ['number'] })]
+          : []),
+        ...(further.parquet ? [parquetResource(trajectory)] : []),
+      ],
+    },
+    null,
+    2,
+  )}\n`;
+}
+
+interface TableSchema {
+  readonly fields: readonly Field[];
+  readonly primaryKey?: readonly string[];
+}
+
+function csvResource(name: string, schema: TableSchema): object {
+  return {
     profile: 'tabular-data-resource',
     name,
     path: `${name}.csv`,
@@ -101,20 +149,28 @@ export function dataPackage(result: Result): string {
     mediatype: 'text/csv',
     encoding: 'utf-8',
     dialect: { delimiter: ',', lineTerminator: '\r\n', quoteChar: '"', doubleQuote: true, header: true },
-    schema: { fields: columns.map(field), missingValues: [''], primaryKey },
-  });
-  return `${JSON.stringify(
-    {
-      profile: 'tabular-data-package',
-      name: 'vialapse-report',
-      title: `Vialapse report of run ${result.run.name}`,
-      version: result.made.version,
-      resources: [
-        resource('trajectory', trajectoryColumns, ['region', 'frame']),
-        resource('rates', ratesColumns, ['region']),
-      ],
-    },
-    null,
-    2,
-  )}\n`;
+    schema: { fields: schema.fields, missingValues: [''], ...withKey(schema) },
+  };
+}
+
+function parquetResource(schema: TableSchema): object {
+  return {
+    profile: 'data-resource',
+    name: 'trajectory-parquet',
+    path: 'trajectory.parquet',
+    format: 'parquet',
+    mediatype: 'application/vnd.apache.parquet',
+    schema: { fields: schema.fields, ...withKey(schema) },
+  };
+}
+
+function withKey({ primaryKey }: TableSchema): object {
+  return primaryKey === undefined ? {} : { primaryKey };
+}
+
+/** A column whose region may be empty. */
+function optional(column: Field): Field {
+  if (column.name !== 'region') return column;
+  const { name, type } = column;
+  return { name, type, description: `${column.description}; empty: the whole rack` };
 }

@@ -1,5 +1,5 @@
 import type { Analysis } from '../model/analysis.ts';
-import { mostPoints, sampleOf, type ChartRun, type ChartVial } from './chart-data.ts';
+import { mostPoints, numberedEvents, sampleOf, type ChartRun, type ChartVial } from './chart-data.ts';
 import { hexOfLinear, linearAt, oklabOfLinear, unseen } from './seen-colour.ts';
 import { thinIndices } from './thin.ts';
 
@@ -33,9 +33,6 @@ function chartVial(analysis: Analysis, index: number): ChartVial {
       hueDeg: kept.map(({ frame }) => series.hueDeg[frame] ?? null),
     },
     fitted: curve === null ? null : { timeS: curve.timeS, mean: curve.extent, lower: curve.lower, upper: curve.upper },
-    events: analysis.run.events
-      .map((event, at) => ({ event, number: at + 1 }))
-      .filter(({ event }) => event.region === null || event.region === vial.region)
-      .map(({ event, number }) => ({ number, timeS: event.atRunS - series.addedRunS })),
+    events: numberedEvents(analysis.run.events, vial.region, series.addedRunS),
   };
 }

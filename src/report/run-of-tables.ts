@@ -1,48 +1,52 @@
-import { csvParseRows } from 'd3-dsv';
 import { UserError } from '../errors.ts';
 import type { Result, ResultVial } from '../model/result.ts';
-import { mostPoints, sampleOf, type ChartRun, type Course } from './chart-data.ts';
+import { mostPoints, numberedEvents, sampleOf, type ChartRun, type Course } from './chart-data.ts';
+import { readCurves } from './curves-csv.ts';
+import { readEvents } from './events-csv.ts';
+import { cellNumber, plainName, readTable, type Row } from './read-table.ts';
 import { hexOfOklch } from './seen-colour.ts';
 import { thinIndices } from './thin.ts';
 import { trajectoryColumns } from './trajectory-csv.ts';
 
-type Column = (typeof trajectoryColumns)[number];
-type Row = (column: Column) => string;
+type TrajectoryRow = Row<(typeof trajectoryColumns)[number]>;
+
+/** One table of a report folder: its text, and its name for messages. */
+export interface ReportTable {
+  readonly text: string;
+  readonly file: string;
+}
+
+export interface ReportTables {
+  readonly trajectory: ReportTable;
+  /** `null`: a report written before curves were kept; its charts show the frames alone. */
+  readonly curves: ReportTable | null;
+  /** `null`: nothing happened. */
+  readonly events: ReportTable | null;
+}
 
 /**
- * A run read back from the two tables of a report folder; fitted curves and bands are not kept there.
- * @throws UserError when the trajectory is not a table of ours or tells of other vials; `file` names it in the message.
+ * A run read back from the tables of a report folder, to be drawn as its own charts are.
+ * @throws UserError when a table is not one of ours or tells of other vials.
  */
-export function runOfTables(result: Result, trajectory: string, file: string): ChartRun {
-  const [header = [], ...rows] = csvParseRows(trajectory.replace(/^\ufeff/, ''));
-  const missing = trajectoryColumns.filter((column) => !header.includes(column));
-  if (missing.length > 0) {
-    throw new UserError({
-      code: 'not-a-trajectory',
-      message: `columns are missing: ${missing.join(', ')}`,
-      file,
-      expected: 'the trajectory.csv that "vialapse analyse" wrote',
-      hint: 'analyse the run again',
-    });
-  }
-  const at = new Map(trajectoryColumns.map((column) => [column, header.indexOf(column)]));
-  const byRegion = new Map<string, Row[]>();
-  for (const cells of rows) {
-    const row: Row = (column) => cells[at.get(column)!] ?? '';
-    const region = row('region').replace(/^'(?=[=+\-@\t\r\n])/, '');
+export function runOfTables(result: Result, { trajectory, curves, events }: ReportTables): ChartRun {
+  const byRegion = new Map<string, TrajectoryRow[]>();
+  for (const row of readTable(trajectory.text, trajectoryColumns, trajectory.file)) {
+    const region = plainName(row('region'));
     const list = byRegion.get(region);
     if (list === undefined) byRegion.set(region, [row]);
     else list.push(row);
   }
+  const drawn = curves === null ? null : readCurves(curves.text, curves.file);
+  const happened = events === null ? [] : readEvents(events.text, events.file);
   return {
     result,
-    negatives: null,
+    negatives: drawn?.negatives ?? null,
     vials: result.vials.map((vial) => ({
       result: vial,
       sample: sampleOf(result, vial.region),
-      course: course(byRegion.get(vial.region) ?? missingVial(vial, file)),
-      fitted: null,
-      events: [],
+      course: course(byRegion.get(vial.region) ?? missingVial(vial, trajectory.file)),
+      fitted: drawn?.fitted.get(vial.region) ?? null,
+      events: numberedEvents(happened, vial.region, vial.added_run_s),
     })),
   };
 }
@@ -56,17 +60,17 @@ function missingVial(vial: ResultVial, file: string): never {
   });
 }
 
-function course(rows: readonly Row[]): Course {
-  const known = rows.filter((row) => number(row('extent')) !== null && number(row('time_s')) !== null);
+function course(rows: readonly TrajectoryRow[]): Course {
+  const known = rows.filter((row) => cellNumber(row('extent')) !== null && cellNumber(row('time_s')) !== null);
   const kept = thinIndices(known.length, mostPoints).map((index) => known[index]!);
   const colours = kept.map((row) => ({
-    lightness: number(row('lightness')) ?? 0.5,
-    chroma: number(row('chroma')) ?? 0,
-    hueDeg: number(row('hue_deg')),
+    lightness: cellNumber(row('lightness')) ?? 0.5,
+    chroma: cellNumber(row('chroma')) ?? 0,
+    hueDeg: cellNumber(row('hue_deg')),
   }));
   return {
-    timeS: kept.map((row) => number(row('time_s'))!),
-    extent: kept.map((row) => number(row('extent'))!),
+    timeS: kept.map((row) => cellNumber(row('time_s'))!),
+    extent: kept.map((row) => cellNumber(row('extent'))!),
     colour: colours.map(({ lightness, chroma, hueDeg }) => hexOfOklch(lightness, chroma, hueDeg)),
     hueDeg: colours.map(({ hueDeg }) => hueDeg),
     ab: colours.map(({ chroma, hueDeg }) => {
@@ -74,9 +78,4 @@ function course(rows: readonly Row[]): Course {
       return [chroma * Math.cos(angle), chroma * Math.sin(angle)] as const;
     }),
   };
-}
-
-function number(cell: string): number | null {
-  const value = cell.trim() === '' ? Number.NaN : Number(cell);
-  return Number.isFinite(value) ? value : null;
 }

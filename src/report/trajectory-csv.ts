@@ -20,10 +20,11 @@ export const trajectoryColumns = [
 
 /** One row a vial and used frame, vials in the order of the run file; numbers to six digits, empty = unknown. */
 export function trajectoryCsv(analysis: Analysis): string {
-  return csvTable(trajectoryColumns, rows(analysis));
+  return csvTable(trajectoryColumns, trajectoryRows(analysis));
 }
 
-function* rows({ series, measurement }: Analysis): Generator<readonly CsvValue[]> {
+/** The table's rows; `null` and empty flags: unknown or none. */
+export function* trajectoryRows({ series, measurement }: Analysis): Generator<readonly CsvValue[]> {
   for (const vial of series) {
     for (let at = 0; at < vial.timeS.length; at += 1) {
       const numbers = [

@@ -3,7 +3,9 @@ import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Analysis } from '../../src/model/analysis.ts';
 import { csvCell, csvTable } from '../../src/report/csv.ts';
+import { curvesCsv } from '../../src/report/curves-csv.ts';
 import { dataPackage } from '../../src/report/data-package.ts';
+import { eventsCsv } from '../../src/report/events-csv.ts';
 import { ratesCsv } from '../../src/report/rates-csv.ts';
 import { trajectoryCsv } from '../../src/report/trajectory-csv.ts';
 import { exampleAnalysis } from '../support/example-analysis.ts';
@@ -70,13 +72,15 @@ describe('rates.csv', () => {
 });
 
 describe('datapackage.json', () => {
-  it('describes every column of both tables', () => {
-    const description = JSON.parse(dataPackage(analysis.result)) as {
+  it('describes every column of every table', () => {
+    const description = JSON.parse(dataPackage(analysis.result, { events: true, parquet: false })) as {
       resources: { path: string; schema: { fields: { name: string; type: string; description: string }[] } }[];
     };
     const tables: Record<string, string> = {
       'trajectory.csv': trajectoryCsv(analysis),
       'rates.csv': ratesCsv(analysis.result),
+      'curves.csv': curvesCsv(analysis),
+      'events.csv': eventsCsv(analysis.run.events),
     };
     for (const { path, schema } of description.resources) {
       const table = csvParse(tables[path]!);

@@ -1,11 +1,13 @@
+import { createHash } from 'node:crypto';
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { reportPage } from '../../src/report/html/page.ts';
+import { listHash } from '../../src/report/html/record.ts';
 import { writeReport } from '../../src/report/write-report.ts';
 import { exampleAnalysis } from '../support/example-analysis.ts';
 
 const contentOf = (files: ReturnType<typeof writeReport>, name: string): string =>
-  files.find((file) => file.path === name)!.content;
+  String(files.find((file) => file.path === name)!.content);
 
 describe('writeReport', () => {
   it('writes every file of the contract', async () => {
@@ -14,6 +16,8 @@ describe('writeReport', () => {
       'result.json',
       'trajectory.csv',
       'rates.csv',
+      'curves.csv',
+      'events.csv',
       'datapackage.json',
       'report.html',
       'charts/curves.svg',
@@ -52,6 +56,28 @@ describe('writeReport', () => {
     const page = contentOf(writeReport(await exampleAnalysis({ frames: 61 })), 'report.html');
     expect(page).not.toMatch(/(src|href)="(?!data:)/);
     expect(page).not.toMatch(/url\(|@import/);
+  });
+
+  it('names the first few of thousands of stills, and one hash for all that sha256sum gives too', async () => {
+    const analysis = await exampleAnalysis({ frames: 9 });
+    const stills = Array.from({ length: 2000 }, (_, index) => ({
+      path: `stills/${String(index).padStart(4, '0')}.jpg`,
+      sha256: createHash('sha256').update(String(index)).digest('hex'),
+    }));
+    const inputs = [...analysis.result.made.inputs, ...stills];
+    const result = { ...analysis.result, made: { ...analysis.result.made, inputs } };
+    const page = reportPage({ ...analysis, result });
+    expect(page.match(/stills\/\d{4}\.jpg/g)!.length).toBeLessThan(8);
+    expect(page).toContain('stills/1999.jpg');
+    expect(page).toContain(`all ${inputs.length} together`);
+    const together = listHash(inputs);
+    expect(page).toContain(together.slice(16));
+    // Files holding the letters a and b; the hash is what `sha256sum a.jpg b.jpg | sha256sum` (GNU coreutils) prints.
+    const known = [
+      { path: 'a.jpg', sha256: 'ca978112ca1bbdcafac231b39a23dc4da786eff8147c4e72b9807785afee48bb' },
+      { path: 'b.jpg', sha256: '3e23e8160039594a33894f6564e1b1348bbd7a0088d42c4acb73eeaed59c009d' },
+    ];
+    expect(listHash(known)).toBe('76fd1e2e103974588b34228ebbf4c8393ecf18941bfe2cd115969be993fe3b36');
   });
 
   it('says the run is not to be used when its controls failed', async () => {

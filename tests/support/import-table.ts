@@ -16,7 +16,7 @@ export const importTable: Readonly<Record<string, { folders: readonly string[]; 
   judge: { folders: ['numeric'], packages: ['simple-statistics'] },
   match: { folders: ['numeric', 'colour'], packages: [] },
   find: { folders: ['numeric', 'colour'], packages: [] },
-  report: { folders: [], packages: ['d3-*', 'culori'] },
+  report: { folders: [], packages: ['d3-*', 'culori', 'hyparquet-writer', 'node:crypto'] },
   simulate: { folders: ['numeric', 'spectra'], packages: [] },
   plan: { folders: ['numeric', 'reaction', 'simulate'], packages: [] },
   batch: { folders: ['numeric', 'files'], packages: ['node:*'] },

@@ -2,7 +2,7 @@ import type { Command } from 'commander';
 import { positiveNumber } from '../numbers.ts';
 import type { AnalyseOptions } from '../run-analyse.ts';
 
-/** `vialapse analyse RUN.yaml [--out DIR] [--glance] [--until SECONDS] [--json]` */
+/** `vialapse analyse RUN.yaml [--out DIR] [--glance] [--until SECONDS] [--parquet] [--json]` */
 export function register(program: Command): void {
   program
     .command('analyse')
@@ -17,6 +17,7 @@ export function register(program: Command): void {
     .option('--glance', 'a quick answer from key frames only, marked as such')
     .option('--until <seconds>', "leave out frames later than this on the run's clock", positiveNumber)
     .option('--history <overview>', 'overview.json of earlier runs on this rig: how much vials of one liquid differ')
+    .option('--parquet', 'also write trajectory.parquet, the table of trajectory.csv for programs that read Parquet')
     .option('--json', 'print the result as JSON on stdout')
     .addHelpText('after', '\nExample:\n  vialapse analyse lot-07/run.yaml --out reports/lot-07')
     .action(async (file: string, options: AnalyseOptions) => {

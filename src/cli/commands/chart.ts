@@ -50,7 +50,9 @@ async function chart(folders: readonly string[], options: ChartOptions): Promise
     import('../../report/comparison-charts.ts'),
     import('../../files/write-file-atomically.ts'),
   ]);
-  const all = await Promise.all(folders.map(readReport));
+  const all = await Promise.all(
+    folders.map((folder) => readReport(folder, (words) => process.stderr.write(`${words}\n`))),
+  );
   const runs = await chosen(all, options.vials);
   const draw = await converter(options, runs);
   const files: string[] = [];

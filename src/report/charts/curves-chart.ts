@@ -2,7 +2,7 @@ import { timeAxis, type ChartRun, type TimeAxis } from '../chart-data.ts';
 import { alignedGroups, namesOf } from './aligned-vials.ts';
 import { curveDrawing, overlaidDrawing } from './curve-drawing.ts';
 import { ringIcon } from './legend-icons.ts';
-import { curveLegend, legendBody, runLegend } from './legend.ts';
+import { bandItems, curveLegend, legendBody, runLegend } from './legend.ts';
 import { element, text, textSize, type Drawing } from './svg.ts';
 import { wrapText } from './text-width.ts';
 import type { ChartTheme } from './theme.ts';
@@ -51,7 +51,7 @@ export function curvesChart(
   });
   const bottom = head + Math.ceil(groups.length / across) * (size.height + gap) + below;
   const items = several
-    ? [...runLegend(runs, theme), { icon: ringIcon(theme), words: 'half-time, 95 %' }]
+    ? [...runLegend(runs, theme), ...bandItems(runs, theme), { icon: ringIcon(theme), words: 'half-time, 95 %' }]
     : [
         ...curveLegend(runs[0]!, theme),
         { icon: '', words: 'under each name: extent at the reading time ± standard error, model' },

@@ -22,18 +22,7 @@ export function curveLegend(run: ChartRun, theme: ChartTheme): readonly LegendIt
   const { vials, negatives, result } = run;
   const items: readonly (LegendItem & { readonly drawn?: boolean })[] = [
     { icon: dots.join(''), words: 'frames, in the colour the camera saw' },
-    {
-      icon:
-        element('rect', { x: 1, y: 2, width: 24, height: 11, fill: theme.band }) +
-        line(1, 7.5, 25, 7.5, ink, { 'stroke-width': 1.25 }),
-      words: 'fit and its 95 % band',
-      drawn: vials.some(({ fitted }) => fitted !== null),
-    },
-    {
-      icon: element('rect', { x: 1, y: 2, width: 24, height: 11, fill: theme.faint }),
-      words: 'negative references, 95 % band',
-      drawn: negatives !== null,
-    },
+    ...bandItems([run], theme),
     { icon: onsetMarkIcon(theme), words: 'onset, 95 %' },
     { icon: ringIcon(theme), words: 'half-time, 95 %' },
     negatives === null
@@ -54,6 +43,24 @@ export function curveLegend(run: ChartRun, theme: ChartTheme): readonly LegendIt
     },
   ];
   return items.filter(({ drawn }) => drawn !== false);
+}
+
+/** The fitted line and the bands, where any is drawn; of several runs the negatives are the first one's. */
+export function bandItems(runs: readonly ChartRun[], theme: ChartTheme): readonly LegendItem[] {
+  const fitted = runs.some(({ vials }) => vials.some((vial) => vial.fitted !== null));
+  const negatives = runs.some((run) => run.negatives !== null);
+  const box = (fill: string): string => element('rect', { x: 1, y: 2, width: 24, height: 11, fill });
+  return [
+    ...(fitted
+      ? [
+          {
+            icon: box(theme.band) + line(1, 7.5, 25, 7.5, theme.ink, { 'stroke-width': 1.25 }),
+            words: 'fit and its 95 % band',
+          },
+        ]
+      : []),
+    ...(negatives ? [{ icon: box(theme.faint), words: 'negative references, 95 % band' }] : []),
+  ];
 }
 
 /** Which run a number and a shape stand for; empty for a single run. */

@@ -1,24 +1,23 @@
+import { createHash } from 'node:crypto';
 import type { Result } from '../../model/result.ts';
 import { bdi, html, nothing, raw, type Markup } from './html.ts';
+
+type Inputs = Result['made']['inputs'];
+
+/** Up to so many files are named one by one; of more, as of a folder of stills, the first few (chosen). */
+const mostNamed = 12;
+const firstNamed = 6;
 
 /** What the report was made from, and how to cite it. */
 export function provenance(result: Result): Markup {
   const { made, run } = result;
-  const inputs = made.inputs.map(
-    (input) =>
-      html`<li>
-        ${bdi(input.path)}<br class="screen-only" /><span class="hash"
-          ><span class="screen-only">sha256</span> ${input.sha256.slice(0, 16)}<span class="screen-only"
-            >${input.sha256.slice(16)}</span
-          ><span class="print-only">…</span></span
-        >
-      </li>`,
-  );
+  const named = made.inputs.length > mostNamed ? made.inputs.slice(0, firstNamed) : made.inputs;
+  const items = named.map((input) => html`<li>${bdi(input.path)}<br class="screen-only" />${hash(input.sha256)}</li>`);
   return html`<div>
     <h3>Provenance</h3>
     <p>Vialapse ${made.version}; decoder ${made.decoder}; reaction ${bdi(run.reaction)}.</p>
     <ul>
-      ${inputs}
+      ${items}${named.length < made.inputs.length ? theRest(made.inputs, named.length) : nothing}
     </ul>
     <p class="print-only">The hashes (sha256) stand in full in result.json.</p>
     <h3 class="cite">How to cite</h3>
@@ -27,6 +26,30 @@ export function provenance(result: Result): Markup {
       ${(made.inputs[0]?.sha256 ?? 'none').slice(0, 12)}.
     </p>
   </div>`;
+}
+
+/** On paper a hash is cut short: nobody types 64 digits. */
+function hash(sha256: string): Markup {
+  return html`<span class="hash"
+    ><span class="screen-only">sha256</span> ${sha256.slice(0, 16)}<span class="screen-only">${sha256.slice(16)}</span
+    ><span class="print-only">…</span></span
+  >`;
+}
+
+function theRest(inputs: Inputs, named: number): Markup {
+  const last = inputs.at(-1)!;
+  return html`<li>and ${inputs.length - named} more, to ${bdi(last.path)}; every one with its hash in result.json</li>
+    <li>
+      all ${inputs.length} together (the list as sha256sum writes it, hashed)<br
+        class="screen-only"
+      />${hash(listHash(inputs))}
+    </li>`;
+}
+
+/** SHA-256 of the list of all files as `sha256sum` writes it: a hash, two spaces, a path, a line each. */
+export function listHash(inputs: Inputs): string {
+  const list = inputs.map((input) => `${input.sha256}  ${input.path}\n`).join('');
+  return createHash('sha256').update(list).digest('hex');
 }
 
 /** The user's record of the run, with lines for what was left empty and for the reader's signature. */
