@@ -1,16 +1,11 @@
 import { cropOfImage } from './colour/index.ts';
-import { type Look, type OpenSource, smallJpeg } from './frames/index.ts';
+import { type Look, lookShares, type OpenSource, smallJpeg } from './frames/index.ts';
 import type { CropRequest, RegionPixels, RgbImage } from './model/frame.ts';
 import type { Still } from './model/measurement.ts';
 import type { Region } from './model/region.ts';
 import { chooseAnchors, createTracker, type GreyImage } from './motion/index.ts';
 import type { MeasuredCrop } from './read-frames.ts';
 
-/**
- * Pictures looked at before measuring, shares of the run in the order they are asked for: enough to tell lasting glare
- * from colour, and for the report. Chosen; six cost half a second of 1080p.
- */
-const shares: readonly number[] = [0, 0.4, 1, 0.2, 0.6, 0.8];
 /** Still places are chosen from this many looks at least, that reach over half of the run. */
 const wideLooks = 3;
 const anchorCount = 6;
@@ -66,7 +61,7 @@ export async function lookAhead(
     waiting = [];
     greys.length = 0;
   };
-  for await (const look of source.looks(shares)) {
+  for await (const look of source.looks(lookShares)) {
     const image = look.image();
     stills.push(await stillOf(image, look.timeRunS));
     if (chosen === null) {

@@ -1,6 +1,6 @@
 import path from 'node:path';
 import { UserError } from '../errors.ts';
-import { openSource, type OpenSource } from '../frames/index.ts';
+import { lookShares, openSource, type OpenSource } from '../frames/index.ts';
 import type { Timing } from '../model/run.ts';
 import type { FrameAccess } from './frame-access.ts';
 import type { SourceFacts } from './messages.ts';
@@ -61,6 +61,7 @@ export async function openAccess(file: string): Promise<FrameAccess> {
     facts,
     // Half a step later, so that rounding does not give the frame before.
     still: async (index) => (await source.still((index + 0.5) * stepS)).image,
+    looks: () => source.looks(lookShares),
     close: () => source.close(),
   };
 }

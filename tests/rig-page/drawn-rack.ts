@@ -1,3 +1,4 @@
+import { lookShares } from '../../src/frames/index.ts';
 import type { RgbImage } from '../../src/model/frame.ts';
 import type { FrameAccess } from '../../src/rig-page/index.ts';
 
@@ -48,6 +49,11 @@ export function drawnAccess(): FrameAccess {
       ...{ playbackS: 4, clockLengthS: null, notes: [] },
     },
     still: async (index) => drawRack(index),
+    looks: async function* () {
+      for (const share of lookShares) {
+        yield { timeRunS: 4 * share, image: () => drawRack(Math.floor(share * (frames - 1))), regions: () => null };
+      }
+    },
     close: async () => {},
   };
 }

@@ -74,7 +74,7 @@ describe('what the page shows of a region', () => {
       ...{ sampleSide: access.facts.sampleSide, transfer, looks: store.looks() },
     };
     expect(seeing.sampleSide).toBe(2);
-    expect(seeing.looks).toHaveLength(8);
+    expect(seeing.looks).toHaveLength(6);
     const page = createRegionReadings();
     for (const [vial, region] of run.rig.regions.entries()) {
       const strip = page.strip(images, region, seeing);
@@ -89,11 +89,11 @@ describe('what the page shows of a region', () => {
         expect(far(reading.colour), where).toBeLessThan(0.006);
         expect(far(strip.colours[frame]!), where).toBeLessThan(0.006);
         expect(reading.provisional).toBe(false);
-        // OPEN: not equal. Measured here: 5 points of glare share and 10 % of the samples apart, with the same colour; probably
-        // because the analysis follows the camera from look to look. To be found; these limits only keep it from growing.
+        // The analysis follows the camera; by hundredths of a pixel only here, but that decides where samples of 2 x 2 pixels fall
+        // whose middles lie on pixel edges. Of this film's three vials one had 288 samples for 299, the others were equal.
         const { leftOut, samples } = measurement.vials[vial]!;
-        expect(Math.abs(reading.leftOut! - leftOut[frame]!), where).toBeLessThan(0.06);
-        expect(Math.abs(reading.samples / samples[frame]! - 1), where).toBeLessThan(0.12);
+        expect(Math.abs(reading.leftOut! - leftOut[frame]!), where).toBeLessThan(0.03);
+        expect(Math.abs(reading.samples / samples[frame]! - 1), where).toBeLessThan(0.04);
       }
     }
   });

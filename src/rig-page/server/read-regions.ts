@@ -3,12 +3,12 @@ import { findDosingTime } from '../../find/index.ts';
 import type { Column } from '../../model/measurement.ts';
 import type { Region } from '../../model/region.ts';
 import { linearRgbToHex } from '../../colour/hex.ts';
-import { cropOfImage } from '../../colour/image-crop.ts';
 import { linearRgbToOklab, oklabDistance, oklabToOklch, type LinearRgb } from '../../colour/oklab.ts';
 import { boundingBox, regionCrop } from '../../colour/region-geometry.ts';
 import { createRegionReader, fewestSamples, type RegionReader } from '../../colour/region-reader.ts';
 import { decodeTransfer, type TransferName } from '../../colour/transfer.ts';
 import type { Reading, Strip } from '../messages.ts';
+import type { KeptLook } from './kept-look.ts';
 import { cropOfShrunk, samplesOfImage, type ShrunkImage } from './shrink.ts';
 
 /** Frame pixels around a region that its reader sees; chosen: enough to tell the wall of the glass. */
@@ -61,8 +61,8 @@ export interface Seeing {
   readonly frame: { readonly width: number; readonly height: number };
   readonly sampleSide: 1 | 2;
   readonly transfer: TransferName;
-  /** Whole pictures over the run; `null`: not there yet. */
-  readonly looks: readonly ShrunkImage[] | null;
+  /** What the analysis looks at before it measures; `null`: not there yet. */
+  readonly looks: readonly KeptLook[] | null;
 }
 
 /** Regions whose glare is kept; chosen: those of a rig and some that a drag left behind. */
@@ -80,7 +80,7 @@ export function createRegionReadings(): {
     if (known !== undefined) return known.fresh();
     const crop = regionCrop(region, 'vial', frame, margin);
     const reader = createRegionReader(region, crop, { frame, transfer });
-    for (const look of looks ?? []) reader.learn(cropOfShrunk(look, crop));
+    for (const look of looks ?? []) reader.learn(look.cut(crop));
     if (looks !== null) {
       learnt.set(key, reader);
       for (const old of learnt.keys()) if (learnt.size > keptReaders) learnt.delete(old);
@@ -92,7 +92,7 @@ export function createRegionReadings(): {
       const crop = regionCrop(region, 'vial', image, margin);
       if (crop.width * crop.height < fewestSamples) return unreadable(region.id);
       const reader = readerOf(region, seeing);
-      if (seeing.looks === null) reader.learn(cropOfImage(image, crop));
+      if (seeing.looks === null) reader.learn(samplesOfImage(image, crop, seeing.sampleSide));
       const reading = reader.read(samplesOfImage(image, crop, seeing.sampleSide));
       if (reading === null) return unreadable(region.id);
       const { lightness, chroma, hueDeg } = oklabToOklch(linearRgbToOklab(reading.rgb));

@@ -4,7 +4,7 @@ import type { Region } from '../../../src/model/region.ts';
 import { overlapsAmong } from '../../../src/rig-page/page/geometry/overlap.ts';
 import { dosingWarning, warningsOf } from '../../../src/rig-page/page/text/warnings.ts';
 import { createRegionReadings } from '../../../src/rig-page/server/read-regions.ts';
-import { shrink } from '../../../src/rig-page/server/shrink.ts';
+import { keepLook } from '../../../src/rig-page/server/kept-look.ts';
 
 /** A vial drawn for each fault: orange liquid 60 wide from (40, 40) to (100, 140), dark glass left of it. */
 function picture(fault: 'none' | 'glare' | 'layers' | 'bright'): RgbImage {
@@ -27,7 +27,7 @@ function picture(fault: 'none' | 'glare' | 'layers' | 'bright'): RgbImage {
 const liquid: Region = { id: 'A1', shape: 'rect', x: 46, y: 48, width: 48, height: 84 };
 
 function warn(image: RgbImage, region: Region, overlapping: readonly string[] = []): readonly string[] {
-  const look = shrink(image, 1);
+  const look = keepLook({ timeRunS: 0, image: () => image, regions: () => null });
   const seeing = { frame: image, sampleSide: 1, transfer: 'srgb', looks: [look, look, look] } as const;
   return warningsOf(createRegionReadings().read(image, region, seeing), overlapping);
 }
