@@ -31,7 +31,6 @@ export interface MeasureRequest {
 export async function measureSource(request: MeasureRequest): Promise<Measurement> {
   const { source } = request;
   const frame = { width: source.info.width, height: source.info.height };
-  checkFrameSize(request.rig, frame);
   const { rig, notes: placing } = await placeRig(source, request.rig);
   const regions = request.regions.map(({ id }) => rig.regions.find((region) => region.id === id)!);
   const transfer = transferOf(request.transfer, source.info.transferTag);
@@ -143,18 +142,6 @@ const notFollowed: MeasurementNote = {
 
 /** Patches and vials may share names in a rig file; crops may not. */
 const patchId = (id: string): string => `white ${id}`;
-
-function checkFrameSize(rig: Rig, frame: { readonly width: number; readonly height: number }): void {
-  if (rig.frame.width === frame.width && rig.frame.height === frame.height) return;
-  throw new UserError({
-    code: 'frame-size',
-    message: 'the rig was placed on frames of another size',
-    key: 'rig',
-    expected: `${rig.frame.width} x ${rig.frame.height} (rig.json, upright)`,
-    got: `${frame.width} x ${frame.height} (the source, upright)`,
-    hint: 'film with the same settings as the rig was placed with, or place the rig anew on this source',
-  });
-}
 
 /** `srgb` whatever a film's tag, unless the run file asks for the tag. */
 function transferOf(transfer: Transfer, tag: string | null): TransferName {

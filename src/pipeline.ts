@@ -20,6 +20,7 @@ import { judgeRun } from './judge/judge-run.ts';
 import { median } from './judge/robust.ts';
 import type { Spread } from './judge/types.ts';
 import { fitKinetics } from './kinetics/fit-kinetics.ts';
+import { checkFrameSize } from './check-frame-size.ts';
 import { measureSource } from './measure-source.ts';
 import type { Analysis } from './model/analysis.ts';
 import type { SourceInfo } from './model/frame.ts';
@@ -131,6 +132,7 @@ export async function measure(
       await watched?.keep(source.info);
       return { measurement: kept, remeasured: false };
     }
+    checkFrameSize(run, source.info);
     const measurement = await measureSource({
       source,
       rig: run.rig,

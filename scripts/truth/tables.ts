@@ -41,6 +41,13 @@ export function mainTable(scores: readonly RunScore[], by: keyof typeof groups):
       const written = `${value.toFixed(digits)}${unit}`;
       return value > limit ? `**${written}** (by ${(value - limit).toFixed(digits)})` : written;
     };
+  const runQuantile =
+    (figure: 'medianError' | 'worstError', share: number) =>
+    (runs: readonly RunScore[]): number =>
+      quantile(
+        runs.map((run) => run[figure]),
+        share,
+      );
   const covered =
     (of: (score: RunScore) => readonly boolean[]) =>
     (runs: readonly RunScore[]): string =>
@@ -60,42 +67,14 @@ export function mainTable(scores: readonly RunScore[], by: keyof typeof groups):
     row(
       'extent: median error of a run, median over runs',
       '0.02; 0.01',
-      under(
-        (runs) =>
-          quantile(
-            runs.map((s) => s.medianError),
-            0.5,
-          ),
-        { usual: 0.02, mixtures: 0.01 },
-        4,
-      ),
+      under(runQuantile('medianError', 0.5), { usual: 0.02, mixtures: 0.01 }, 4),
     ),
     row(
       'extent: worst error of a run, median over runs',
       '0.05; 0.02',
-      under(
-        (runs) =>
-          quantile(
-            runs.map((s) => s.worstError),
-            0.5,
-          ),
-        { usual: 0.05, mixtures: 0.02 },
-        4,
-      ),
+      under(runQuantile('worstError', 0.5), { usual: 0.05, mixtures: 0.02 }, 4),
     ),
-    row(
-      'extent: worst error of a run, 90th percentile',
-      '',
-      under(
-        (runs) =>
-          quantile(
-            runs.map((s) => s.worstError),
-            0.9,
-          ),
-        null,
-        4,
-      ),
-    ),
+    row('extent: worst error of a run, 90th percentile', '', under(runQuantile('worstError', 0.9), null, 4)),
     row('extent: mean error from 0 to 0.1', '', under(tenth(0, 1), null, 4)),
     row('extent: mean error from 0.3 to 0.7', '', under(tenth(3, 7), null, 4)),
     row('extent: mean error from 0.9 to 1', '', under(tenth(9, 10), null, 4)),

@@ -1,10 +1,8 @@
-import { createHash, randomBytes } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import { mkdir, open, readFile, rename, rm, stat, utimes, writeFile } from 'node:fs/promises';
-import { hostname } from 'node:os';
 import path from 'node:path';
+import { isRunning, machineHash } from '../files/index.ts';
 
-/** Tells machines apart that share a disk, without writing their names. */
-const host = createHash('sha256').update(hostname()).digest('hex').slice(0, 8);
 /** A lock of another machine not touched for so long is taken as left behind, milliseconds. Chosen: six missed touches. */
 const leftBehindMs = 60_000;
 const touchMs = 10_000;
@@ -23,7 +21,7 @@ export async function takeLock(file: string): Promise<Lock | null> {
   await mkdir(path.dirname(file), { recursive: true });
   const pids = [process.pid];
   const token = randomBytes(8).toString('hex');
-  const text = (): string => JSON.stringify({ host, pids, token });
+  const text = (): string => JSON.stringify({ host: machineHash, pids, token });
   for (let attempt = 0; attempt < 2; attempt += 1) {
     try {
       const handle = await open(file, 'wx');
@@ -59,19 +57,10 @@ async function isLeftBehind(file: string): Promise<boolean> {
   const silent = Date.now() - facts.mtimeMs > leftBehindMs;
   try {
     const held = JSON.parse(await readFile(file, 'utf8')) as { host?: unknown; pids?: unknown };
-    if (held.host !== host || !Array.isArray(held.pids)) return silent;
+    if (held.host !== machineHash || !Array.isArray(held.pids)) return silent;
     return !held.pids.some((pid) => typeof pid === 'number' && isRunning(pid));
   } catch {
     // Killed, or stopped, between making and filling it.
     return Date.now() - facts.mtimeMs > 2_000;
-  }
-}
-
-function isRunning(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code !== 'ESRCH';
   }
 }

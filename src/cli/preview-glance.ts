@@ -4,7 +4,7 @@ import type { CropRequest, RegionPixels, RgbImage, SourceInfo } from '../model/f
 import type { Region } from '../model/region.ts';
 import type { Run } from '../model/run.ts';
 import { singleFrame } from '../refuse-single-frame.ts';
-import { checkFrameSize } from './check-frame-size.ts';
+import { checkFrameSize } from '../check-frame-size.ts';
 import { choosePictured, type FrameInQuestion, judgeLooks, type LookedFrame, pictureAt } from './frames-in-question.ts';
 
 /** What one region looks like in one frame: encoded values 0..1. */

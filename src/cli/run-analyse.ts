@@ -1,13 +1,6 @@
 import path from 'node:path';
 import { UserError } from '../errors.ts';
-import {
-  checkReportFolder,
-  loadReaction,
-  loadRun,
-  recoverFolder,
-  shownPath,
-  writeReportFolder,
-} from '../files/index.ts';
+import { checkReportFolder, loadReaction, loadRun, shownPath, writeReportFolder } from '../files/index.ts';
 import { controlsFailed } from '../judge/controls.ts';
 import { isMatchRun } from '../match-run.ts';
 import type { Result } from '../model/result.ts';
@@ -61,8 +54,6 @@ export async function analyseFile(file: string, options: AnalyseOptions = {}): P
   }
   const reaction = await loadReaction(run.reaction.file);
   const outDir = path.resolve(options.out ?? path.join(path.dirname(run.file), 'reports', run.name));
-  // Refused before an hour of decoding, not after.
-  await recoverFolder(outDir);
   await checkReportFolder(outDir);
   const line = new StageLine();
   try {

@@ -1,14 +1,7 @@
 import path from 'node:path';
 import { assembleMatch } from '../assemble-match.ts';
 import { UserError } from '../errors.ts';
-import {
-  checkReportFolder,
-  loadReaction,
-  loadRun,
-  recoverFolder,
-  shownPath,
-  writeReportFolder,
-} from '../files/index.ts';
+import { checkReportFolder, loadReaction, loadRun, shownPath, writeReportFolder } from '../files/index.ts';
 import { controlsFailed } from '../judge/controls.ts';
 import { matchRun, type MeasuredRun } from '../match-run.ts';
 import type { Reaction } from '../model/reaction.ts';
@@ -40,7 +33,6 @@ export async function runMatch(file: string, options: MatchCommandOptions = {}):
   }
   const reaction = await loadReaction(run.reaction.file);
   const outDir = path.resolve(options.out ?? path.join(path.dirname(run.file), 'reports', `${run.name} match`));
-  await recoverFolder(outDir);
   await checkReportFolder(outDir);
   const line = new StageLine();
   try {

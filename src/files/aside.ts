@@ -1,13 +1,10 @@
-import { createHash, randomBytes } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import { readdir, stat } from 'node:fs/promises';
-import { hostname } from 'node:os';
 import path from 'node:path';
+import { isRunning, machineHash } from './process-owner.ts';
 
 /** `new`: being written; `old`: moved out of the way by a swap that has not ended. */
 export type AsideKind = 'new' | 'old';
-
-/** Tells machines apart that share a disk, without writing their names. */
-const host = createHash('sha256').update(hostname()).digest('hex').slice(0, 8);
 
 /** Names given out by this process, which a later process of the same number must not take for its own. */
 const own = new Set<string>();
@@ -20,7 +17,7 @@ const abandonedAfterMs: Readonly<Record<AsideKind, number>> = { old: 60_000, new
 
 /** A hidden name beside `target`, on the same disk, that tells which process owns it. */
 export function asideName(target: string, kind: AsideKind): string {
-  const name = `.${path.basename(target)}.${kind}-${host}-${process.pid}-${randomBytes(4).toString('hex')}`;
+  const name = `.${path.basename(target)}.${kind}-${machineHash}-${process.pid}-${randomBytes(4).toString('hex')}`;
   own.add(name);
   return path.join(path.dirname(target), name);
 }
@@ -41,19 +38,10 @@ export async function leftAside(target: string, kind: AsideKind): Promise<readon
 async function isAbandoned(place: string, owner: string, kind: AsideKind): Promise<boolean> {
   const [, machine, pid] = /^([0-9a-f]{8})-(\d+)-[0-9a-f]{8}$/.exec(owner) ?? [];
   if (pid === undefined) return false;
-  if (machine !== host) {
+  if (machine !== machineHash) {
     const facts = await stat(place).catch(() => null);
     return facts !== null && Date.now() - facts.ctimeMs > abandonedAfterMs[kind];
   }
   if (Number(pid) === process.pid) return !own.has(path.basename(place));
   return !isRunning(Number(pid));
-}
-
-function isRunning(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code !== 'ESRCH';
-  }
 }

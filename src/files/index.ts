@@ -1,3 +1,4 @@
+export { isRunning, machineHash } from './process-owner.ts';
 export { loadRig, type LoadRigOptions } from './load-rig.ts';
 export { loadChart } from './load-chart.ts';
 export { loadBench, loadPlan } from './load-bench.ts';

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { targetFolder } from './target-folder.ts';
-import { writeFolderAtomically, type OutputFile } from './write-folder-atomically.ts';
+import { recoverFolder, writeFolderAtomically, type OutputFile } from './write-folder-atomically.ts';
 
 /** What a report puts at the top of its folder; anything else there is the user's. */
 const owned = [
@@ -38,9 +38,10 @@ export async function writeReportFolder(folder: string, files: Iterable<OutputFi
 }
 
 /**
- * Makes sure that a report may be written there, before the work for it is done.
+ * Makes sure that a report may be written there, before the hour of work for it; puts back what a killed writer left aside.
  * @throws UserError for a file or for a folder that is neither empty nor holds a result.
  */
 export async function checkReportFolder(folder: string): Promise<void> {
+  await recoverFolder(folder);
   await targetFolder(folder, isReportFolder);
 }

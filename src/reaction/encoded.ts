@@ -21,11 +21,6 @@ export function encodeSlope(linear: number): number {
   return size <= 0.0031308 ? 12.92 : (1.055 / 2.4) * size ** (1 / 2.4 - 1);
 }
 
-/** What a camera can write: 0..1. */
-export function encodeLimited(linear: number): number {
-  return Math.min(1, Math.max(0, encode(linear)));
-}
-
 /**
  * A written channel below `lowest` or above `highest` was cut off or nearly so (5 and 251 of 255; chroma rounding of
  * films scatters cut-off channels that far): it only says that the true value is not on the other side.

@@ -1,6 +1,6 @@
 import type { Result, ResultSample } from '../../model/result.ts';
 import { formatDuration } from '../duration.ts';
-import { formatLike, formatWithError } from '../round.ts';
+import { formatWithError } from '../round.ts';
 import { outcomeCount, samplesInOrder } from '../words.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { namesOf } from './aligned-vials.ts';
@@ -40,14 +40,6 @@ export function differenceAxisOf(results: readonly Result[], range: readonly [nu
     margin,
     range,
   );
-}
-
-/** The bound in words: `lower bound 0.29 > margin`. */
-export function boundWords(sample: ResultSample, margin: number): string {
-  if (sample.bound === null) return 'no bound';
-  const { side, value } = sample.bound;
-  const relation = value > margin ? 'above' : value < margin ? 'below' : 'at';
-  return `${side} bound ${formatLike(value, sample.extent_difference?.se ?? null)}, ${relation} the margin`;
 }
 
 /** Differences of all samples to the negative references of their own run at its reading time. */

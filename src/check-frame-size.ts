@@ -1,10 +1,9 @@
-import { UserError } from '../errors.ts';
-import { shownPath } from '../files/index.ts';
-import type { SourceInfo } from '../model/frame.ts';
-import type { Run } from '../model/run.ts';
+import { UserError } from './errors.ts';
+import { shownPath } from './files/index.ts';
+import type { Run } from './model/run.ts';
 
 /** @throws UserError when the rig was placed on frames of another size than the source has. */
-export function checkFrameSize(run: Run, info: SourceInfo): void {
+export function checkFrameSize(run: Run, info: { readonly width: number; readonly height: number }): void {
   const { width, height } = run.rig.frame;
   if (width === info.width && height === info.height) return;
   const turned = width === info.height && height === info.width;
