@@ -11,13 +11,17 @@ import { cropMarginPixels } from '../../src/motion/index.ts';
 import { readFrames } from '../../src/read-frames.ts';
 
 const run = await loadRun(process.argv[2]!);
-const spent: Record<string, { wallS: number; cpuS: number }> = {};
+const spent: Record<string, { wallS: number; cpuS: number; systemS: number }> = {};
 
 async function timed<T>(name: string, work: () => Promise<T>): Promise<T> {
   const [wall, cpu] = [performance.now(), process.cpuUsage()];
   const result = await work();
   const used = process.cpuUsage(cpu);
-  spent[name] = { wallS: (performance.now() - wall) / 1000, cpuS: (used.user + used.system) / 1e6 };
+  spent[name] = {
+    wallS: (performance.now() - wall) / 1000,
+    cpuS: (used.user + used.system) / 1e6,
+    systemS: used.system / 1e6,
+  };
   return result;
 }
 

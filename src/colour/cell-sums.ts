@@ -1,5 +1,5 @@
 import type { RegionPixels } from '../model/frame.ts';
-import { binCount, binOffset, binsPerUnit, type Histogram } from './midmean.ts';
+import { binCount, binOffset, binsPerUnit, type Histogram, perValue } from './midmean.ts';
 import { cellColumns, cellRows, type SampleCells } from './sample-cells.ts';
 
 /** Sums over every second sample of each cell, from which the scatter of any mixture of the channels follows. */
@@ -19,13 +19,12 @@ export const createCellSums = (): CellSums => ({ sums: new Float64Array(cellColu
  */
 export function sumCells(
   { red, green, blue }: Pick<RegionPixels, 'red' | 'green' | 'blue'>,
-  { samples, starts, cells }: SampleCells,
+  { samples, weights, starts, cells }: SampleCells,
   histograms: readonly [Histogram, Histogram, Histogram],
   means: readonly [Float64Array, Float64Array, Float64Array],
   into: CellSums,
 ): void {
-  const [{ counts: countsR, sums: sumsR }, { counts: countsG, sums: sumsG }, { counts: countsB, sums: sumsB }] =
-    histograms;
+  const [histogramR, histogramG, histogramB] = histograms;
   const { sums } = into;
   for (let cell = 0; cell < cells; cell += 1) {
     const from = starts[cell]!;
@@ -33,6 +32,7 @@ export function sumCells(
     let r = 0;
     let g = 0;
     let b = 0;
+    let total = 0;
     let count = 0;
     let r2 = 0;
     let g2 = 0;
@@ -48,18 +48,14 @@ export function sumCells(
       const vr = red[sample]!;
       const vg = green[sample]!;
       const vb = blue[sample]!;
-      const binR = binOf(vr);
-      countsR[binR]! += 1;
-      sumsR[binR]! += vr;
-      const binG = binOf(vg);
-      countsG[binG]! += 1;
-      sumsG[binG]! += vg;
-      const binB = binOf(vb);
-      countsB[binB]! += 1;
-      sumsB[binB]! += vb;
-      r += vr;
-      g += vg;
-      b += vb;
+      const weight = weights[entry]!;
+      histogramR[binOf(vr)]! += weight * (perValue + vr);
+      histogramG[binOf(vg)]! += weight * (perValue + vg);
+      histogramB[binOf(vb)]! += weight * (perValue + vb);
+      total += weight;
+      r += weight * vr;
+      g += weight * vg;
+      b += weight * vb;
       if (((entry - from) & 1) === 1) continue;
       count += 1;
       r2 += vr;
@@ -72,9 +68,9 @@ export function sumCells(
       rb += vr * vb;
       gb += vg * vb;
     }
-    means[0][cell] = r / (to - from);
-    means[1][cell] = g / (to - from);
-    means[2][cell] = b / (to - from);
+    means[0][cell] = r / total;
+    means[1][cell] = g / total;
+    means[2][cell] = b / total;
     const at = cell * sumsPerCell;
     sums[at] = count;
     sums[at + 1] = r2;

@@ -23,6 +23,8 @@ export interface LiquidMask {
    * of path lengths seen by nothing (without it a stripe over a quarter of the width moved a strongly absorbed channel by 2 %).
    */
   readonly keep: Uint8Array;
+  /** 1: in the region and left out; same grid. */
+  readonly spoilt: Uint8Array;
   /** Share of the region left out as glare, edge or meniscus, 0..1. */
   readonly leftOut: number;
 }
@@ -63,8 +65,8 @@ export function createMaskLearner(
         samples = new Int32Array(red.length);
       }
       let count = 0;
-      // A shift is affine: one point and two steps give the place of every sample.
-      const [left, top] = sampleCentre(pixels, 0);
+      // A shift is affine: one point and two steps give the place of every sample's first pixel.
+      const [left, top] = firstPixel(pixels);
       const [startX, startY] = toReference(shift, centre, left, top);
       const [rightX, rightY] = toReference(shift, centre, left + pixelsPerSample, top);
       const [acrossX, acrossY] = [rightX - startX, rightY - startY];
@@ -82,11 +84,9 @@ export function createMaskLearner(
       }
       const flags = flagOutstanding(pixels, samples.subarray(0, count));
       // One look of a coarse grid speaks for all the frame pixels that its sample covers.
-      const reach = pixels.pixelsPerSample - 1;
-      const start = -(reach >> 1);
       for (let entry = 0; entry < count; entry += 1) {
-        for (let down = start; down <= start + reach; down += 1) {
-          for (let right = start; right <= start + reach; right += 1) {
+        for (let down = 0; down < pixelsPerSample; down += 1) {
+          for (let right = 0; right < pixelsPerSample; right += 1) {
             const place = places[entry]! + down * crop.width + right;
             if (place < 0 || place >= inside.length || inside[place] === 0) continue;
             seen[place]! += 1;
@@ -110,9 +110,11 @@ export function createMaskLearner(
         keep[place] = 1;
         kept += 1;
       }
-      if (kept < smallestRemainder * total) return { keep: inside.slice(), leftOut: 0 };
+      const none = new Uint8Array(inside.length);
+      if (kept < smallestRemainder * total) return { keep: inside.slice(), spoilt: none, leftOut: 0 };
+      const spoilt = none.map((_, place) => (inside[place] === 1 && keep[place] === 0 ? 1 : 0));
       countMirrored(keep, inside, crop.width, boxCentre(region) - crop.x);
-      return { keep, leftOut: total === 0 ? 0 : 1 - kept / total };
+      return { keep, spoilt, leftOut: total === 0 ? 0 : 1 - kept / total };
     },
   };
 }
@@ -199,8 +201,5 @@ function hasBadNeighbour(bad: Uint8Array, width: number, height: number, place: 
   return false;
 }
 
-function sampleCentre(pixels: RegionPixels, index: number): [number, number] {
-  const column = index % pixels.width;
-  const row = (index - column) / pixels.width;
-  return [pixels.x + (column + 0.5) * pixels.pixelsPerSample, pixels.y + (row + 0.5) * pixels.pixelsPerSample];
-}
+/** Middle of the upper left frame pixel that the first sample covers. */
+const firstPixel = ({ x, y }: RegionPixels): readonly [number, number] => [x + 0.5, y + 0.5];

@@ -6,6 +6,8 @@ const smallestEdge = 10 / 255;
 
 /** Share of the rows looked at in which, next to the crop's border, an edge is not believed. Chosen: about the thickness of a meniscus. */
 const borderShare = 0.15;
+/** Pixels in which it is not believed at least. Chosen. */
+const borderPixels = 8;
 
 /**
  * Row of the strongest horizontal edge between the crop's top and the middle of the region, in frame pixels to a fraction;
@@ -13,7 +15,7 @@ const borderShare = 0.15;
  * Seen along the vial's middle third, a few columns suffice.
  */
 export function findMeniscus(pixels: RegionPixels, left: number, right: number, middleY: number): number | null {
-  const step = pixels.pixelsPerSample;
+  const { pixelsPerSample: step, width, red, green } = pixels;
   const from = Math.max(0, Math.floor((left + (right - left) / 3 - pixels.x) / step));
   const to = Math.min(pixels.width - 1, Math.ceil((right - (right - left) / 3 - pixels.x) / step));
   const rows = Math.min(pixels.height, Math.floor((middleY - pixels.y) / step));
@@ -24,8 +26,8 @@ export function findMeniscus(pixels: RegionPixels, left: number, right: number, 
     let sum = 0;
     let count = 0;
     for (let column = from; column <= to; column += stride) {
-      const index = row * pixels.width + column;
-      sum += pixels.red[index]! + pixels.green[index]!;
+      const index = row * width + column;
+      sum += red[index]! + green[index]!;
       count += 2;
     }
     profile[row] = sum / count;
@@ -37,7 +39,7 @@ export function findMeniscus(pixels: RegionPixels, left: number, right: number, 
   const usual = medianOf(slopes);
   if (slopes[best]! < Math.max(smallestEdge, 5 * usual)) return null;
   // A meniscus cut by the crop's border shows its upper edge in one frame and its lower one after a nudge: that would look like evaporation.
-  if (best < Math.max(4, borderShare * rows)) return null;
+  if (best < Math.max(borderPixels / step, borderShare * rows)) return null;
   const before = slopes[best - 1]!;
   const after = best + 1 < slopes.length ? slopes[best + 1]! : slopes[best]!;
   const bend = before + after - 2 * slopes[best]!;

@@ -105,10 +105,9 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
     },
     read(pixels, shift = noShift) {
       const found = arrange(pixels, shift);
-      const total = found.samples.length;
-      if (found.distinct < fewestSamples) return null;
+      if (found.samples.length < fewestSamples) return null;
       sumCells(pixels, found, histograms, noise.means, sums);
-      const values = histograms.map((histogram) => takeMidmean(histogram, total, decode));
+      const values = histograms.map((histogram) => takeMidmean(histogram, found.total, decode));
       const scatter = noise.standardErrors(
         found,
         values.map((value) => value.quartileRange),
@@ -123,7 +122,7 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
         se: three((channel) => slopes[channel]! * scatter[channel]!),
         clipped: three((channel) => values[channel]!.clipped),
         leftOut: learnt.mask!.leftOut,
-        samples: found.distinct,
+        samples: found.samples.length,
         halvesDeltaE: halvesDistance(noise.means, found, decode),
         texture: lightnessTexture(sums, found, rgb, slopes),
         meniscusY: meniscus === null ? null : meniscus - (middleY - (box.top + box.bottom) / 2),

@@ -16,7 +16,11 @@ export interface CropRequest {
   readonly y: number;
   readonly width: number;
   readonly height: number;
+  /** Pixels along each axis that may be averaged into one sample, 1, 2, 4 or 8; left out: as fine as there is. A decoder may give finer ones. */
+  readonly pooling?: Pooling;
 }
+
+export type Pooling = 1 | 2 | 4 | 8;
 
 /**
  * The pixels of one crop of one frame: encoded (non-linear) R'G'B' planes, row by row.
@@ -32,7 +36,7 @@ export interface RegionPixels {
   /** Size in samples. */
   readonly width: number;
   readonly height: number;
-  /** Frame pixels covered by one sample along each axis: 1, or 2 where chroma of a 4:2:0 film sets the grid. */
+  /** Frame pixels covered by one sample along each axis: 1, 2 where chroma of a 4:2:0 film sets the grid, or what was asked for as pooling. */
   readonly pixelsPerSample: number;
   readonly red: Float32Array;
   readonly green: Float32Array;

@@ -93,10 +93,36 @@ describe('the colour of a region', () => {
     expect(Math.abs(moved.samples / still.samples - 1)).toBeLessThan(0.03);
   });
 
+  it('follows it on samples of 4 x 4 pixels too: shifts of 1 to 3 pixels move the colour by less than 0.5 %', () => {
+    const still = at({ absorbance: orange, noise: 0, pixelsPerSample: 4 });
+    for (const [dx, dy] of [
+      [1, 0],
+      [2, 1],
+      [-3, 2],
+    ] as const) {
+      const one = reader();
+      one.learn(drawVial({ absorbance: orange, noise: 0, pixelsPerSample: 4 }));
+      const shift = { dx, dy, rotation: 0, scale: 1 };
+      const moved = one.read(drawVial({ absorbance: orange, noise: 0, pixelsPerSample: 4, dx, dy }), shift)!;
+      expect(relative(moved, still), `${dx} ${dy}`).toBeLessThan(0.005);
+    }
+  });
+
   it('gives the same at half resolution within 0.2 %', () => {
     const full = at({ absorbance: orange, noise: 0 });
     const half = at({ absorbance: orange, noise: 0, pixelsPerSample: 2 });
     expect(relative(half, full)).toBeLessThan(0.002);
+  });
+
+  it('gives the same from samples of 4 x 4 pixels within 1 %, glare left out', () => {
+    for (const absorbance of [orange, green]) {
+      const fine = at({ absorbance, noise: 0.004, pixelsPerSample: 2 });
+      expect(relative(at({ absorbance, noise: 0.004, pixelsPerSample: 4 }), fine)).toBeLessThan(0.01);
+      const glare = { x: 76, halfWidth: 4, strength: 0.3 };
+      const seen = at({ absorbance, glare, noise: 0.004, pixelsPerSample: 4 });
+      expect(seen.leftOut).toBeGreaterThan(0.08);
+      expect(relative(seen, fine)).toBeLessThan(0.01);
+    }
   });
 
   it('reads ellipses and polygons as the same liquid', () => {

@@ -3,7 +3,7 @@ import type { Note } from '../note.ts';
 import type { PixelFormat } from '../pixel-format.ts';
 import { matrixToSrgb, type WidePrimaries } from '../primaries.ts';
 import type { MatrixName } from '../ycbcr.ts';
-import type { Conversion } from './convert-planes.ts';
+import type { Conversion } from './coefficients.ts';
 import type { VideoFacts } from './probe-video.ts';
 
 export interface ChosenConversion {

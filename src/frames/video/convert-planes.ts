@@ -1,65 +1,21 @@
 import type { RegionPixels, RgbImage } from '../../model/frame.ts';
-import { chromaSize, frameBytes, type PixelFormat, sampleBytes } from '../pixel-format.ts';
-import { type PrimariesMatrix, toSrgbPrimaries } from '../primaries.ts';
+import { chromaSize, frameBytes } from '../pixel-format.ts';
+import { toSrgbPrimaries } from '../primaries.ts';
 import { destination, uprightSize } from '../upright.ts';
-import { codeRange, lumaWeights, type MatrixName, type RangeName } from '../ycbcr.ts';
+import { type Coefficients, coefficients, type Conversion, samplesOf } from './coefficients.ts';
 import type { CropPlan, Piece, PlannedRegion } from './crop-plan.ts';
-
-/** How code values become R'G'B'. */
-export interface Conversion {
-  readonly matrix: MatrixName;
-  readonly range: RangeName;
-  /** Primaries wider than sRGB are turned into it; left out: they are sRGB's. */
-  readonly primaries?: PrimariesMatrix;
-}
-
-type Samples = Uint8Array | Uint16Array;
-
-/** R' = (Y - lumaZero) luma + (Cr - chromaZero) redCr, and so on. */
-interface Coefficients {
-  readonly lumaZero: number;
-  readonly luma: number;
-  readonly chromaZero: number;
-  readonly redCr: number;
-  readonly greenCb: number;
-  readonly greenCr: number;
-  readonly blueCb: number;
-}
-
-function coefficients(format: PixelFormat, conversion: Conversion): Coefficients {
-  const { lumaZero, lumaSpan, chromaZero, chromaSpan } = codeRange(conversion.range, format.bitDepth);
-  const { red, blue } = lumaWeights[conversion.matrix === 'rgb' ? 'bt709' : conversion.matrix];
-  const green = 1 - red - blue;
-  const redCr = (2 * (1 - red)) / chromaSpan;
-  const blueCb = (2 * (1 - blue)) / chromaSpan;
-  return {
-    ...{ lumaZero, luma: 1 / lumaSpan, chromaZero, redCr, blueCb },
-    greenCb: (-blue * blueCb) / green,
-    greenCr: (-red * redCr) / green,
-  };
-}
-
-/** A view of raw bytes as samples. The bytes must start at an even address for deep formats. */
-function samplesOf(format: PixelFormat, bytes: Uint8Array): Samples {
-  // Always the plain kind of array, never Buffer: one kind lets the compiler make one quick loop.
-  return sampleBytes(format) === 1
-    ? new Uint8Array(bytes.buffer, bytes.byteOffset, bytes.byteLength)
-    : new Uint16Array(bytes.buffer, bytes.byteOffset, bytes.byteLength >> 1);
-}
+import { type Planes, planesOf, poolPiece } from './pool-planes.ts';
 
 /**
- * Makes the converter of one decoder's pictures: raw planes in `bytes` to the regions' R'G'B'. Where chroma is
- * subsampled a sample is a 2 x 2 block: luma averaged, chroma as stored (its quarter-pixel siting does not matter to
- * regions). All arrays are made once; a frame costs no allocation.
+ * Makes the converter of one decoder's pictures: raw planes in `bytes` to the regions' R'G'B', pooled as planned.
+ * All arrays are made once; a frame costs no allocation.
  */
 export function planeConverter(plan: CropPlan, conversion: Conversion, bytes: Uint8Array): () => RegionPixels[] {
-  const samples = samplesOf(plan.format, bytes);
+  const planes = planesOf(plan, samplesOf(plan.format, bytes));
   const factors = coefficients(plan.format, conversion);
-  const step = plan.pixelsPerSample;
-  const regions = plan.regions.map((region) => ({ region, pixels: emptyPixels(region, step) }));
-  const [chromaWidth, chromaHeight] = chromaSize(plan.format, plan.width, plan.height);
-  const planes = [0, plan.width * plan.height, plan.width * plan.height + chromaWidth * chromaHeight] as const;
-  const whenAsked = regions.map(({ region, pixels }) => {
+  const whenAsked = plan.regions.map((region) => {
+    const step = region.pixelsPerSample;
+    const pixels = emptyPixels(region);
     const to = destination(region.stored.width / step, region.stored.height / step, plan.turn);
     const pieces = region.pieces.map((piece) => {
       const start = to.start + (piece.offsetX / step) * to.dx + (piece.offsetY / step) * to.dy;
@@ -67,8 +23,8 @@ export function planeConverter(plan: CropPlan, conversion: Conversion, bytes: Ui
     });
     return lazily(pixels, () => {
       for (const { piece, target } of pieces) {
-        if (plan.format.model === 'ycbcr' && step === 2) blocks(samples, planes, plan, piece, factors, pixels, target);
-        else single(samples, planes, plan, piece, factors, pixels, target);
+        if (step > 1) poolPiece(planes, plan, region, piece, factors, pixels, target);
+        else single(planes, plan, piece, factors, pixels, target);
       }
       if (conversion.primaries !== undefined) toSrgbPrimaries(conversion.primaries, pixels);
     });
@@ -106,54 +62,10 @@ function lazily(pixels: RegionPixels, convert: () => void): { readonly next: () 
 }
 
 type Target = ReturnType<typeof destination>;
-type Planes = readonly [number, number, number];
-
-function blocks(
-  samples: Samples,
-  planes: Planes,
-  plan: CropPlan,
-  piece: Piece,
-  { lumaZero, luma, chromaZero, redCr, greenCb, greenCr, blueCb }: Coefficients,
-  { red, green, blue }: RegionPixels,
-  target: Target,
-): void {
-  const stride = plan.width;
-  const chromaStride = Math.ceil(stride / 2);
-  const tall = plan.format.chromaY === 1;
-  const quarter = luma / 4;
-  const dark = 4 * lumaZero;
-  const blueStart = planes[1];
-  const redStart = planes[2];
-  for (let y = 0; y < piece.height; y += 2) {
-    let at = target.start + (y >> 1) * target.dy;
-    let upper = planes[0] + (piece.stackY + y) * stride + piece.stackX;
-    const chromaRow = tall ? piece.stackY + y : (piece.stackY + y) >> 1;
-    const chroma = chromaRow * chromaStride + (piece.stackX >> 1);
-    let blueAt = blueStart + chroma;
-    let redAt = redStart + chroma;
-    for (const end = upper + piece.width; upper < end; upper += 2, blueAt++, redAt++, at += target.dx) {
-      const lower = upper + stride;
-      const sum = samples[upper]! + samples[upper + 1]! + samples[lower]! + samples[lower + 1]!;
-      let cb = samples[blueAt]!;
-      let cr = samples[redAt]!;
-      if (tall) {
-        cb = (cb + samples[blueAt + chromaStride]!) / 2;
-        cr = (cr + samples[redAt + chromaStride]!) / 2;
-      }
-      cb -= chromaZero;
-      cr -= chromaZero;
-      const light = (sum - dark) * quarter;
-      red[at] = light + redCr * cr;
-      green[at] = light + greenCb * cb + greenCr * cr;
-      blue[at] = light + blueCb * cb;
-    }
-  }
-}
 
 /** One sample a pixel: 4:4:4, RGB (planes G B R) or grey. */
 function single(
-  samples: Samples,
-  planes: Planes,
+  { samples, starts }: Planes,
   plan: CropPlan,
   piece: Piece,
   { lumaZero, luma, chromaZero, redCr, greenCb, greenCr, blueCb }: Coefficients,
@@ -168,13 +80,13 @@ function single(
     for (let x = 0; x < piece.width; x++, i++, at += target.dx) {
       if (model === 'rgb') {
         green[at] = samples[i]! * scale;
-        blue[at] = samples[planes[1] + i]! * scale;
-        red[at] = samples[planes[2] + i]! * scale;
+        blue[at] = samples[starts[1] + i]! * scale;
+        red[at] = samples[starts[2] + i]! * scale;
         continue;
       }
       const light = (samples[i]! - lumaZero) * luma;
-      const cb = model === 'grey' ? 0 : samples[planes[1] + i]! - chromaZero;
-      const cr = model === 'grey' ? 0 : samples[planes[2] + i]! - chromaZero;
+      const cb = model === 'grey' ? 0 : samples[starts[1] + i]! - chromaZero;
+      const cr = model === 'grey' ? 0 : samples[starts[2] + i]! - chromaZero;
       red[at] = light + redCr * cr;
       green[at] = light + greenCb * cb + greenCr * cr;
       blue[at] = light + blueCb * cb;
@@ -182,7 +94,8 @@ function single(
   }
 }
 
-function emptyPixels(region: PlannedRegion, step: 1 | 2): RegionPixels {
+function emptyPixels(region: PlannedRegion): RegionPixels {
+  const step = region.pixelsPerSample;
   const width = region.upright.width / step;
   const height = region.upright.height / step;
   const plane = (): Float32Array => new Float32Array(width * height);

@@ -1,4 +1,4 @@
-import type { CropKind, CropRequest } from '../../model/frame.ts';
+import type { CropKind, CropRequest, Pooling } from '../../model/frame.ts';
 import type { PixelFormat } from '../pixel-format.ts';
 import { type Rect, toStored, toUpright, type Turn } from '../upright.ts';
 
@@ -20,12 +20,12 @@ export interface PlannedRegion {
   readonly stored: Rect;
   readonly upright: Rect;
   readonly pieces: readonly Piece[];
+  readonly pixelsPerSample: Pooling;
 }
 
 export interface CropPlan {
   readonly format: PixelFormat;
   readonly turn: Turn;
-  readonly pixelsPerSample: 1 | 2;
   /** Size of the picture handed over. */
   readonly width: number;
   readonly height: number;
@@ -49,19 +49,26 @@ export function planCrops(
   turn: Turn,
   whole = false,
 ): CropPlan {
-  const pixelsPerSample = format.chromaX * format.chromaY > 1 ? 2 : 1;
-  const grid = pixelsPerSample;
-  const limit = { width: frame.width - (frame.width % grid), height: frame.height - (frame.height % grid) };
-  const targets = crops.map((crop) => {
-    const stored = alignOutward(toStored(crop, frame.width, frame.height, turn), grid, limit);
-    return { crop, stored, upright: toUpright(stored, frame.width, frame.height, turn) };
+  const finest = format.chromaX * format.chromaY > 1 ? 2 : 1;
+  const poolings = crops.map(({ pooling }) => (format.model === 'ycbcr' ? larger(pooling ?? 1, finest) : 1));
+  // Every cut begins and ends on the coarsest grid, so that no sample is split between two slices of a region.
+  const coarsest = poolings.reduce(larger, finest);
+  const limit = { width: floorTo(coarsest, frame.width), height: floorTo(coarsest, frame.height) };
+  const targets = crops.map((crop, at) => {
+    const pixelsPerSample = poolings[at]!;
+    const stored = alignOutward(toStored(crop, frame.width, frame.height, turn), pixelsPerSample, limit);
+    return { crop, stored, upright: toUpright(stored, frame.width, frame.height, turn), pixelsPerSample };
   });
-  const base = { format, turn, pixelsPerSample } as const;
+  const base = { format, turn } as const;
   const area = targets.reduce((sum, { stored }) => sum + stored.width * stored.height, 0);
-  const column = columnWidth(targets.map(({ stored }) => stored));
+  const column = columnWidth(
+    targets.map(({ stored }) => stored),
+    coarsest,
+    limit.width,
+  );
   if (whole || targets.length === 0 || area >= wholeFrameShare * frame.width * frame.height) {
-    const regions = targets.map(({ crop, stored, upright }) => ({
-      ...{ id: crop.id, kind: crop.kind, stored, upright },
+    const regions = targets.map(({ crop, stored, upright, pixelsPerSample }) => ({
+      ...{ id: crop.id, kind: crop.kind, stored, upright, pixelsPerSample },
       pieces: [
         { stackX: stored.x, stackY: stored.y, width: stored.width, height: stored.height, offsetX: 0, offsetY: 0 },
       ],
@@ -70,7 +77,7 @@ export function planCrops(
   }
   const cuts: Rect[] = [];
   let stackY = 0;
-  const regions = targets.map(({ crop, stored, upright }) => {
+  const regions = targets.map(({ crop, stored, upright, pixelsPerSample }) => {
     const pieces: Piece[] = [];
     for (let offsetX = 0; offsetX < stored.width; offsetX += column) {
       const x = Math.min(stored.x + offsetX, limit.width - column);
@@ -79,7 +86,7 @@ export function planCrops(
       pieces.push({ stackX: stored.x + offsetX - x, stackY, width, height: stored.height, offsetX, offsetY: 0 });
       stackY += stored.height;
     }
-    return { id: crop.id, kind: crop.kind, stored, upright, pieces };
+    return { id: crop.id, kind: crop.kind, stored, upright, pixelsPerSample, pieces };
   });
   return { ...base, width: column, height: stackY, filter: stackFilter(cuts), regions };
 }
@@ -101,12 +108,16 @@ function alignOutward(rect: Rect, grid: number, limit: { readonly width: number;
   return { x: left, y: top, width: Math.max(grid, right - left), height: Math.max(grid, bottom - top) };
 }
 
-/** The width of the column that hands over the fewest pixels. */
-function columnWidth(rects: readonly Rect[]): number {
+/** The width of the column, a whole number of grid steps, that hands over the fewest pixels. */
+function columnWidth(rects: readonly Rect[], grid: number, limit: number): number {
   const cost = (width: number): number =>
     rects.reduce((sum, rect) => sum + Math.ceil(rect.width / width) * width * rect.height, 0);
-  const widths = [...new Set(rects.map((rect) => rect.width))].filter((width) => width >= 16);
-  let best = Math.max(0, ...rects.map((rect) => rect.width));
+  const whole = (width: number): number => Math.min(limit, Math.ceil(width / grid) * grid);
+  const widths = [...new Set(rects.map((rect) => whole(rect.width)))].filter((width) => width >= 16);
+  let best = whole(Math.max(0, ...rects.map((rect) => rect.width)));
   for (const width of widths) if (cost(width) < cost(best)) best = width;
   return best;
 }
+
+const larger = (first: Pooling, second: Pooling): Pooling => (first > second ? first : second);
+const floorTo = (grid: number, value: number): number => value - (value % grid);
