@@ -1,6 +1,6 @@
 import { cropOfImage } from './colour/index.ts';
 import { type Look, lookShares, type OpenSource, smallJpeg } from './frames/index.ts';
-import type { CropRequest, RegionPixels, RgbImage } from './model/frame.ts';
+import type { CropRequest, RegionPixels } from './model/frame.ts';
 import type { Still } from './model/measurement.ts';
 import type { Region } from './model/region.ts';
 import { chooseAnchors, createTracker, type GreyImage } from './motion/index.ts';
@@ -62,11 +62,10 @@ export async function lookAhead(
     greys.length = 0;
   };
   for await (const look of source.looks(lookShares)) {
-    const image = look.image();
-    stills.push(await stillOf(image, look.timeRunS));
+    stills.push(await stillOf(look, source.info));
     if (chosen === null) {
       waiting.push(look);
-      greys.push({ timeRunS: look.timeRunS, grey: lightnessOf(image) });
+      greys.push({ timeRunS: look.timeRunS, grey: look.lightness() });
       if (waiting.length >= wideLooks && look.timeRunS >= halfRunS) choose();
     } else cut(look);
   }
@@ -110,18 +109,9 @@ function cropsOf(look: Look, crops: readonly CropRequest[]): readonly RegionPixe
   return crops.map((crop) => cropOfImage(image, crop));
 }
 
-/** Lightness in whole steps, BT.601 weights (any fixed ones would do): a quarter of the memory of exact numbers. */
-function lightnessOf({ width, height, data }: RgbImage): GreyImage {
-  const grey = new Uint8Array(width * height);
-  for (let at = 0, from = 0; at < grey.length; at += 1, from += 3) {
-    grey[at] = (77 * data[from]! + 150 * data[from + 1]! + 29 * data[from + 2]! + 128) >> 8;
-  }
-  return { width, height, data: grey };
-}
-
-async function stillOf(image: RgbImage, timeRunS: number): Promise<Omit<Still, 'frame'>> {
-  const width = Math.min(stillWidth, image.width);
-  const jpeg = await smallJpeg(image, stillWidth);
-  const height = Math.round((image.height * width) / image.width);
+async function stillOf({ timeRunS, thumbnail }: Look, frame: FrameSize): Promise<Omit<Still, 'frame'>> {
+  const width = Math.min(stillWidth, frame.width);
+  const jpeg = await smallJpeg(thumbnail(stillWidth), stillWidth);
+  const height = Math.round((frame.height * width) / frame.width);
   return { timeRunS, width, height, jpegBase64: Buffer.from(jpeg).toString('base64') };
 }

@@ -12,11 +12,31 @@ export interface PartFrame {
   readonly file: string | null;
 }
 
+/** Encoded lightness in whole steps, row by row: for finding places, not for colour. */
+export interface GreyPicture {
+  readonly width: number;
+  readonly height: number;
+  readonly data: Uint8Array;
+}
+
+/** Lightness of a picture, BT.601 weights (any fixed ones would do). */
+export function lightnessOfImage({ width, height, data }: RgbImage): GreyPicture {
+  const grey = new Uint8Array(width * height);
+  for (let at = 0, from = 0; at < grey.length; at += 1, from += 3) {
+    grey[at] = (77 * data[from]! + 150 * data[from + 1]! + 29 * data[from + 2]! + 128) >> 8;
+  }
+  return { width, height, data: grey };
+}
+
 /** A whole picture looked at before measuring. */
 export interface PartLook {
   readonly position: number;
   /** The upright picture in 8 bit; it holds until another look's image is asked for. */
   image(): RgbImage;
+  /** A smaller one, pixels averaged, at least `width` wide where the frame is. */
+  thumbnail(width: number): RgbImage;
+  /** Its lightness, upright, full size. */
+  lightness(): GreyPicture;
   /** Crops of it in the form that `frames` gives them; `null`: cut them out of the image. */
   regions(crops: readonly CropRequest[]): readonly RegionPixels[] | null;
 }

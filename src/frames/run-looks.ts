@@ -1,7 +1,7 @@
 import { UserError } from '../errors.ts';
 import type { CropRequest, RegionPixels, RgbImage } from '../model/frame.ts';
 import { inOrder } from './in-order.ts';
-import type { Part, PartLook } from './part.ts';
+import { type GreyPicture, lightnessOfImage, type Part, type PartLook } from './part.ts';
 import type { PlacedPart } from './timeline.ts';
 
 /** A whole picture of the source, looked at before measuring. */
@@ -10,6 +10,10 @@ export interface Look {
   readonly timeRunS: number;
   /** The upright picture in 8 bit; it holds until another look's image is asked for. */
   image(): RgbImage;
+  /** A smaller one, pixels averaged, at least `width` wide where the frame is. */
+  thumbnail(width: number): RgbImage;
+  /** Its lightness, upright, full size. */
+  lightness(): GreyPicture;
   /** Crops of it in the form that `frames` gives them; `null`: cut them out of the image. */
   regions(crops: readonly CropRequest[]): readonly RegionPixels[] | null;
 }
@@ -41,7 +45,8 @@ export async function* runLooks(
         const timeRunS = place.timeRunS(look.position);
         if (timeRunS === null || seen.has(timeRunS)) continue;
         seen.add(timeRunS);
-        yield { timeRunS, image: () => look.image(), regions: (crops) => look.regions(crops) };
+        const { image, thumbnail, lightness, regions } = look;
+        yield { timeRunS, image, thumbnail, lightness, regions };
       }
     } catch (error) {
       failure.first ??= error;
@@ -87,6 +92,14 @@ async function* stillLooks(
     }
   });
   for await (const still of stills) {
-    if (still !== null) yield { position: still.position, image: () => still.image, regions: () => null };
+    if (still === null) continue;
+    const { image, position: at } = still;
+    yield {
+      position: at,
+      image: () => image,
+      thumbnail: () => image,
+      lightness: () => lightnessOfImage(image),
+      regions: () => null,
+    };
   }
 }

@@ -15,7 +15,7 @@ export function boundingBox(crops: readonly CropRequest[]): Rect {
 }
 
 /**
- * Decodes the box of one picture and cuts the crops out of it, as encoded R'G'B'. `profile` is what the picture's own
+ * Decodes the box of one picture and cuts the crops out of it, as encoded R'G'B', pooled as asked. `profile` is what the picture's own
  * colour profile asks for, `null` for sRGB.
  * @throws Error with the decoder's words when the picture is damaged.
  */
@@ -28,16 +28,45 @@ export async function readCrops(
   const samples = await readBox(facts, box);
   const scale = 1 / maximumCode(facts);
   return crops.map((crop) => {
-    const count = crop.width * crop.height;
-    const region = { red: new Float32Array(count), green: new Float32Array(count), blue: new Float32Array(count) };
-    for (let row = 0; row < crop.height; row++) {
+    const side = crop.pooling ?? 1;
+    const [width, height] = [Math.floor(crop.width / side), Math.floor(crop.height / side)];
+    const region = emptyPlanes(width * height);
+    const line = emptyPlanes(crop.width);
+    for (let row = 0; row < height * side; row++) {
       const from = 3 * ((crop.y - box.y + row) * box.width + crop.x - box.x);
-      const at = row * crop.width;
-      if (profile === null) scaleRow(samples, from, crop.width, scale, region, at);
-      else convertRow(profile, samples, from, crop.width, region, at);
+      if (profile === null) scaleRow(samples, from, crop.width, scale, line);
+      else convertRow(profile, samples, from, crop.width, line, 0);
+      const at = Math.floor(row / side) * width;
+      for (const plane of ['red', 'green', 'blue'] as const) poolRow(line[plane], side, width, region[plane], at);
     }
-    return { ...crop, pixelsPerSample: 1, ...region };
+    return {
+      ...{ id: crop.id, kind: crop.kind, x: crop.x, y: crop.y, width, height },
+      pixelsPerSample: side,
+      ...region,
+    };
   });
+}
+
+type PixelPlanes = Pick<RegionPixels, 'red' | 'green' | 'blue'>;
+
+const emptyPlanes = (count: number): PixelPlanes => ({
+  red: new Float32Array(count),
+  green: new Float32Array(count),
+  blue: new Float32Array(count),
+});
+
+/** Adds one row of pixels to the row of samples that it is part of, as shares of their means. */
+function poolRow(line: Float32Array, side: number, width: number, into: Float32Array, at: number): void {
+  if (side === 1) {
+    into.set(line, at);
+    return;
+  }
+  const share = 1 / (side * side);
+  for (let column = 0, from = 0; column < width; column++) {
+    let sum = 0;
+    for (const end = from + side; from < end; from++) sum += line[from]!;
+    into[at + column]! += share * sum;
+  }
 }
 
 /** Largest code value of the samples that are read from a picture. */
@@ -50,13 +79,12 @@ function scaleRow(
   from: number,
   count: number,
   scale: number,
-  region: Pick<RegionPixels, 'red' | 'green' | 'blue'>,
-  at: number,
+  { red, green, blue }: PixelPlanes,
 ): void {
   for (let i = 0, p = from; i < count; i++, p += 3) {
-    region.red[at + i] = samples[p]! * scale;
-    region.green[at + i] = samples[p + 1]! * scale;
-    region.blue[at + i] = samples[p + 2]! * scale;
+    red[i] = samples[p]! * scale;
+    green[i] = samples[p + 1]! * scale;
+    blue[i] = samples[p + 2]! * scale;
   }
 }
 

@@ -1,8 +1,9 @@
 import type { CropRequest, RegionPixels, RgbImage } from '../../model/frame.ts';
 import { inOrder } from '../in-order.ts';
-import type { PartLook } from '../part.ts';
+import { lightnessOfImage, type PartLook } from '../part.ts';
 import { planeConverter, planesToImage } from './convert-planes.ts';
 import { type CropPlan, planCrops } from './crop-plan.ts';
+import { lightnessOf, thumbnailOf } from './small-pictures.ts';
 import { nextPicture, startStretch, type Stretch } from './stretch.ts';
 import type { VideoPart } from './video-part.ts';
 
@@ -112,9 +113,12 @@ function lookOf(
   scratch?: Uint8ClampedArray,
 ): PartLook {
   const { conversion } = part.chosen;
+  const image = (): RgbImage => planesToImage(plan, conversion, bytes, scratch);
   return {
     position,
-    image: () => planesToImage(plan, conversion, bytes, scratch),
+    image,
+    thumbnail: (width) => thumbnailOf(plan, conversion, bytes, width),
+    lightness: () => lightnessOf(plan, bytes) ?? lightnessOfImage(image()),
     regions: (crops): readonly RegionPixels[] => planeConverter(wholePlan(part, crops), conversion, bytes)(),
   };
 }

@@ -1,4 +1,4 @@
-import type { Look } from '../../frames/index.ts';
+import type { WholeLook } from '../frame-access.ts';
 import type { CropRequest, RegionPixels } from '../../model/frame.ts';
 import { cropOfShrunk, shrink, shrinkFactor } from './shrink.ts';
 
@@ -12,7 +12,7 @@ export interface KeptLook {
 }
 
 /** A film's look keeps its raw planes; a still is kept as a picture, a very large one shrunk. */
-export function keepLook(look: Look): KeptLook {
+export function keepLook(look: WholeLook): KeptLook {
   if (look.regions([]) !== null) return { cut: (crop) => look.regions([crop])![0]! };
   const image = look.image();
   const small = shrink(image, shrinkFactor(image, lookPixels));
