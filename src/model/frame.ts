@@ -25,7 +25,7 @@ export type Pooling = 1 | 2 | 4 | 8;
 /**
  * The pixels of one crop of one frame: encoded (non-linear) R'G'B' planes, row by row.
  * 0..1 nominal; values a little outside occur (chroma quantisation) and are kept, because cutting them would bias means.
- * The arrays are reused: they hold until the next frame is asked for.
+ * The arrays are reused: they hold until the next frame is asked for. Of an `anchor` only the lightness is sure to be told, alike in all three.
  */
 export interface RegionPixels {
   readonly id: string;

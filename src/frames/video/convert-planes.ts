@@ -4,7 +4,7 @@ import { toSrgbPrimaries } from '../primaries.ts';
 import { destination, uprightSize } from '../upright.ts';
 import { type Coefficients, coefficients, type Conversion, samplesOf } from './coefficients.ts';
 import type { CropPlan, Piece, PlannedRegion } from './crop-plan.ts';
-import { type Planes, planesOf, poolPiece } from './pool-planes.ts';
+import { type Planes, planesOf, poolLightness, poolPiece } from './pool-planes.ts';
 
 /**
  * Makes the converter of one decoder's pictures: raw planes in `bytes` to the regions' R'G'B', pooled as planned.
@@ -15,7 +15,7 @@ export function planeConverter(plan: CropPlan, conversion: Conversion, bytes: Ui
   const factors = coefficients(plan.format, conversion);
   const whenAsked = plan.regions.map((region) => {
     const step = region.pixelsPerSample;
-    const pixels = emptyPixels(region);
+    const pixels = emptyPixels(region, greyOnly(plan, region));
     const to = destination(region.stored.width / step, region.stored.height / step, plan.turn);
     const pieces = region.pieces.map((piece) => {
       const start = to.start + (piece.offsetX / step) * to.dx + (piece.offsetY / step) * to.dy;
@@ -23,10 +23,11 @@ export function planeConverter(plan: CropPlan, conversion: Conversion, bytes: Ui
     });
     return lazily(pixels, () => {
       for (const { piece, target } of pieces) {
-        if (step > 1) poolPiece(planes, plan, region, piece, factors, pixels, target);
+        if (greyOnly(plan, region)) poolLightness(planes, plan, region, piece, factors, pixels.green, target);
+        else if (step > 1) poolPiece(planes, plan, region, piece, factors, pixels, target);
         else single(planes, plan, piece, factors, pixels, target);
       }
-      if (conversion.primaries !== undefined) toSrgbPrimaries(conversion.primaries, pixels);
+      if (conversion.primaries !== undefined && !greyOnly(plan, region)) toSrgbPrimaries(conversion.primaries, pixels);
     });
   });
   return () => whenAsked.map(({ next }) => next());
@@ -94,14 +95,21 @@ function single(
   }
 }
 
-function emptyPixels(region: PlannedRegion): RegionPixels {
+/** Anchors serve to follow the camera: luma is all that is wanted of them, and their three planes are one. */
+const greyOnly = ({ format }: CropPlan, { kind }: PlannedRegion): boolean =>
+  kind === 'anchor' && format.model === 'ycbcr';
+
+function emptyPixels(region: PlannedRegion, grey: boolean): RegionPixels {
   const step = region.pixelsPerSample;
   const width = region.upright.width / step;
   const height = region.upright.height / step;
   const plane = (): Float32Array => new Float32Array(width * height);
+  const green = plane();
+  const planes = grey ? { red: green, green, blue: green } : { red: plane(), green, blue: plane() };
   return {
     ...{ id: region.id, kind: region.kind, x: region.upright.x, y: region.upright.y, width, height },
-    ...{ pixelsPerSample: step, red: plane(), green: plane(), blue: plane() },
+    pixelsPerSample: step,
+    ...planes,
   };
 }
 

@@ -67,6 +67,27 @@ export function poolPiece(
   }
 }
 
+/** One piece of a region as its luma alone. */
+export function poolLightness(
+  { samples, starts }: Planes,
+  { width: stride }: CropPlan,
+  { pixelsPerSample: side }: Pick<PlannedRegion, 'pixelsPerSample'>,
+  piece: Piece,
+  { lumaZero, luma }: Coefficients,
+  into: Float32Array,
+  target: Target,
+): void {
+  const scale = luma / (side * side);
+  const dark = lumaZero * side * side;
+  for (let y = 0; y < piece.height; y += side) {
+    let from = starts[0] + (piece.stackY + y) * stride + piece.stackX;
+    let at = target.start + (y / side) * target.dy;
+    for (const end = from + piece.width; from < end; from += side, at += target.dx) {
+      into[at] = (sumBlock(samples, from, stride, side, side) - dark) * scale;
+    }
+  }
+}
+
 function sumBlock(samples: Samples, from: number, stride: number, width: number, height: number): number {
   if (width === 1 && height === 1) return samples[from]!;
   if (width === 2 && height === 2) {

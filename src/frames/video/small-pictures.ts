@@ -13,7 +13,7 @@ export function thumbnailOf(whole: Whole, conversion: Conversion, bytes: Uint8Ar
   const size = uprightSize(whole.width, whole.height, turn);
   const pooling = ([8, 4, 2] as const).find((side) => size.width >= side * width);
   if (pooling === undefined || format.model !== 'ycbcr') return planesToImage(whole, conversion, bytes);
-  const crop = { id: '', kind: 'anchor', x: 0, y: 0, ...size, pooling } as const;
+  const crop = { id: '', kind: 'vial', x: 0, y: 0, ...size, pooling } as const;
   const plan = planCrops([crop], { width: whole.width, height: whole.height }, format, turn, true);
   const [{ width: across, height, red, green, blue }] = planeConverter(plan, conversion, bytes)() as [
     ReturnType<ReturnType<typeof planeConverter>>[number],
