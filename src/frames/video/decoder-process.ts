@@ -1,9 +1,10 @@
-import { type ChildProcessByStdio, spawn } from 'node:child_process';
+import { spawn, type StdioOptions } from 'node:child_process';
 import type { Readable } from 'node:stream';
 import { MachineError } from '../../errors.ts';
 import { frameBytes } from '../pixel-format.ts';
 import { inputArguments, quietArguments } from '../run-ffmpeg.ts';
 import type { CropPlan } from './crop-plan.ts';
+import { type FrameStream, openFrameStream } from './frame-stream.ts';
 import { passthroughArguments } from './passthrough-arguments.ts';
 
 export interface DecoderRequest {
@@ -40,26 +41,51 @@ export interface Decoder {
   close(): Promise<void>;
 }
 
-/** Bytes that may wait in memory before ffmpeg is slowed down. Chosen: a frame's regions at 1080p, a third of a whole frame. */
-const mostWaiting = 1 << 20;
-
 /**
- * Starts one ffmpeg whose stdout is read directly. Times come from `showinfo` on a tiny corner of every frame, because
- * raw video carries none. At most one frame beyond the current one (1 MB of it) waits: a slow reader slows ffmpeg down.
+ * Starts one ffmpeg whose frames are read directly. Times come from `showinfo` on a tiny corner of every frame, because
+ * raw video carries none. The next frame is read when it is asked for: a slow reader slows ffmpeg down.
  * @throws the abort reason, or MachineError `ffmpeg-failed`, from `next`.
  */
 export function startDecoder(request: DecoderRequest): Decoder {
-  const child = spawn(request.program, decoderArguments(request), { stdio: ['ignore', 'pipe', 'pipe'] });
   const bytes = Buffer.alloc(frameBytes(request.plan.format, request.plan.width, request.plan.height));
-  const side = readSideTalk(child);
-  const pipe = readPipe(child.stdout, Math.max(1 << 18, Math.min(bytes.length, mostWaiting)));
-  const stop = (): void => void child.kill('SIGKILL');
-  request.signal?.addEventListener('abort', stop, { once: true });
+  const side = sideTalk();
+  const running = run(request, bytes, side);
+  running.catch(() => undefined); // Told by `next`.
+  return {
+    bytes,
+    next: async () => {
+      const { frames, failure } = await running;
+      const complete = await frames.fill();
+      request.signal?.throwIfAborted();
+      const failed = failure();
+      if (failed !== null) throw failed;
+      return complete ? await side.frame() : null;
+    },
+    complaints: side.complaints,
+    close: async () => (await running).stop(),
+  };
+}
+
+interface Running {
+  readonly frames: FrameStream;
+  failure(): Error | null;
+  stop(): Promise<void>;
+}
+
+async function run(request: DecoderRequest, bytes: Uint8Array, side: SideTalk): Promise<Running> {
+  const frames = await openFrameStream(bytes);
+  const stdio: StdioOptions = ['ignore', frames.stdout, 'pipe'];
+  const child = spawn(request.program, decoderArguments(request), { stdio });
+  frames.begin(child.stdout);
+  side.listen(child.stderr!);
+  const kill = (): void => void child.kill('SIGKILL');
+  request.signal?.addEventListener('abort', kill, { once: true });
+  if (request.signal?.aborted === true) kill();
   let failure: Error | null = null;
   const closed = new Promise<void>((resolve) => {
     child.once('error', (cause) => {
       failure = new MachineError('ffmpeg-failed', `ffmpeg does not start: ${cause.message}`, { cause });
-      pipe.end();
+      frames.end();
       side.end();
       resolve();
     });
@@ -69,18 +95,12 @@ export function startDecoder(request: DecoderRequest): Decoder {
     });
   });
   return {
-    bytes,
-    next: async () => {
-      const complete = await pipe.fill(bytes);
-      request.signal?.throwIfAborted();
-      if (failure !== null) throw failure;
-      return complete ? await side.frame() : null;
-    },
-    complaints: side.complaints,
-    close: async () => {
-      request.signal?.removeEventListener('abort', stop);
-      stop();
-      child.stdout.destroy();
+    frames,
+    failure: () => failure,
+    stop: async () => {
+      request.signal?.removeEventListener('abort', kill);
+      kill();
+      frames.close();
       await closed;
     },
   };
@@ -100,67 +120,19 @@ function decoderArguments(request: DecoderRequest): string[] {
   ];
 }
 
-interface Pipe {
-  /** Fills `target`; false when the stream ended before. */
-  fill(target: Buffer): Promise<boolean>;
-  end(): void;
-}
-
-function readPipe(stdout: Readable, limit: number): Pipe {
-  const queue: Buffer[] = [];
-  let queued = 0;
-  let offset = 0;
-  let ended = false;
-  let wake: () => void = () => undefined;
-  stdout.on('data', (chunk: Buffer) => {
-    queue.push(chunk);
-    queued += chunk.length;
-    if (queued >= limit) stdout.pause();
-    wake();
-  });
-  const end = (): void => {
-    ended = true;
-    wake();
-  };
-  stdout.once('end', end).once('close', end).once('error', end);
-  return {
-    end,
-    fill: async (target) => {
-      let have = 0;
-      while (have < target.length) {
-        const chunk = queue[0];
-        if (chunk === undefined) {
-          if (ended) return false;
-          await new Promise<void>((resolve) => (wake = resolve));
-          continue;
-        }
-        const copied = chunk.copy(target, have, offset);
-        have += copied;
-        offset += copied;
-        if (offset === chunk.length) {
-          queue.shift();
-          queued -= chunk.length;
-          offset = 0;
-          if (queued < limit) stdout.resume();
-        }
-      }
-      return true;
-    },
-  };
-}
-
 /** Complaints of the H.264, HEVC, VP9 and JPEG decoders after which a picture is partly guessed. */
 const damage =
   /^\[.*(error while decoding|concealing|invalid NAL|block unavailable|decode_slice|cabac|Could not find ref|missing picture|bad vlc|error count|overread|Invalid data)|^Error while decoding stream|corrupt decoded frame/i;
 
 interface SideTalk {
+  listen(stderr: Readable): void;
   frame(): Promise<RawFrame>;
   complaints(): string;
   end(): void;
 }
 
 /** Reads what ffmpeg says beside the pixels: a line a frame from showinfo, and complaints. */
-function readSideTalk(child: ChildProcessByStdio<null, Readable, Readable>): SideTalk {
+function sideTalk(): SideTalk {
   const frames: RawFrame[] = [];
   const complaints: string[] = [];
   let tickS: number | null = null;
@@ -180,13 +152,15 @@ function readSideTalk(child: ChildProcessByStdio<null, Readable, Readable>): Sid
     if (damage.test(line)) damaged = true;
     if (/error|invalid|corrupt|truncat|missing|concealing/i.test(line) && complaints.length < 20) complaints.push(line);
   };
-  child.stderr.setEncoding('utf8').on('data', (text: string) => {
-    const lines = (rest + text).split('\n');
-    rest = lines.pop() ?? '';
-    lines.forEach(readLine);
-    wake();
-  });
   return {
+    listen: (stderr) => {
+      stderr.setEncoding('utf8').on('data', (text: string) => {
+        const lines = (rest + text).split('\n');
+        rest = lines.pop() ?? '';
+        lines.forEach(readLine);
+        wake();
+      });
+    },
     frame: async () => {
       while (frames.length === 0 && !ended) await new Promise<void>((resolve) => (wake = resolve));
       return frames.shift() ?? { timeS: null, damaged };
