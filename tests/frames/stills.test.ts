@@ -5,7 +5,7 @@ import sharp, { type Sharp } from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { encodeJpeg, encodePng, type ExifFacts } from '../../src/frames/index.ts';
 import { filesMatching } from '../../src/frames/stills/list-stills.ts';
-import { collect, film, height, means, open, picture, scratch, truth, width, worstError } from './media.ts';
+import { collect, crops, film, height, means, open, picture, scratch, truth, width, worstError } from './media.ts';
 
 const at = scratch();
 const raw = (index: number): Sharp => sharp(picture(index).data, { raw: { width, height, channels: 3 } });
@@ -96,6 +96,20 @@ describe('pictures of any format show the same colours', () => {
     const source = await open(folder(`turned-${orientation}`, { 'a.jpg': bytes }));
     expect([source.info.width, source.info.height]).toEqual([width, height]);
     expect(worstError(await collect(source))).toBeLessThan(1.5);
+    // Pooled regions are read from a picture decoded at half its size, the anchor beside them at two pixels a sample.
+    const even = crops.map((crop) => ({
+      ...crop,
+      x: crop.x + (crop.x % 2),
+      y: crop.y + (crop.y % 2),
+      width: 8,
+      height: 8,
+    }));
+    const anchor = { ...even[0]!, id: 'anchor', kind: 'anchor' as const };
+    const halved = await collect(source, [...even.map((crop) => ({ ...crop, pooling: 4 as const })), anchor]);
+    if (halved[0]?.kind !== 'frame') throw new Error('rejected');
+    const { regions } = halved[0];
+    expect(regions.map(({ pixelsPerSample }) => pixelsPerSample)).toEqual([...crops.map(() => 4), 2]);
+    expect(worstError([{ ...halved[0], regions: regions.slice(0, -1) }])).toBeLessThan(2);
     expect((await source.still(0)).image.width).toBe(width);
   });
 });
