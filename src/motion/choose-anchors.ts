@@ -4,7 +4,7 @@ import { cropMarginPixels, templatePixels } from './crop-margin.ts';
 import { shrinkGrey } from './grey-image.ts';
 import type { GreyImage } from './grey-image.ts';
 import { regionBox } from './region-box.ts';
-import { cornerStrength } from './corner-strength.ts';
+import { cornerStrength, tensorTables } from './corner-strength.ts';
 
 /** Finding is done on a picture at most this wide: corners that matter are larger than a pixel of it. */
 const workingWidth = 1280;
@@ -32,9 +32,8 @@ export function chooseAnchors(
   const shrunk = pictures.map((picture) => shrinkGrey(picture, workingWidth));
   const factor = shrunk[0]!.factor;
   const side = Math.round(template / factor);
-  const strengths = shrunk.map(({ image }) => cornerStrength(image, side));
   const boxes = avoid.map(regionBox);
-  const candidates: { x: number; y: number; strength: number }[] = [];
+  const candidates: { x: number; y: number }[] = [];
   const step = Math.max(2, Math.round(side / 4));
   const edge = Math.ceil((margin + template / 2) / factor) + 1;
   const { width, height } = shrunk[0]!.image;
@@ -52,12 +51,14 @@ export function chooseAnchors(
           centreY - reach < box.bottom,
       );
       if (touches) continue;
-      // The weakest look counts: what is textured in one picture only does not stand still.
-      const strength = Math.min(...strengths.map((of) => of(x, y)));
-      if (strength > 0) candidates.push({ x: centreX, y: centreY, strength });
+      candidates.push({ x, y });
     }
   }
-  return spread(candidates, count, Math.hypot(frame.width, frame.height), template).map(({ x, y }, index) => {
+  const strengths = weakestStrengths(shrunk, side, candidates);
+  const textured = candidates
+    .map(({ x, y }, at) => ({ x: x * factor, y: y * factor, strength: strengths[at]! }))
+    .filter(({ strength }) => strength > 0);
+  return spread(textured, count, Math.hypot(frame.width, frame.height), template).map(({ x, y }, index) => {
     const even = (value: number): number => 2 * Math.floor(value / 2);
     const size = template + 2 * margin;
     return {
@@ -69,6 +70,21 @@ export function chooseAnchors(
       height: size,
     };
   });
+}
+
+/** The weakest look counts: what is textured in one picture only does not stand still. */
+function weakestStrengths(
+  shrunk: readonly { readonly image: GreyImage }[],
+  side: number,
+  places: readonly { readonly x: number; readonly y: number }[],
+): readonly number[] {
+  const tables = tensorTables(shrunk[0]!.image);
+  let weakest: readonly number[] = places.map(() => Infinity);
+  for (const { image } of shrunk) {
+    const of = cornerStrength(image, side, tables);
+    weakest = places.map(({ x, y }, at) => Math.min(weakest[at]!, of(x, y)));
+  }
+  return weakest;
 }
 
 const isList = (greys: GreyImage | readonly GreyImage[]): greys is readonly GreyImage[] => Array.isArray(greys);

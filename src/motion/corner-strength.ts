@@ -1,14 +1,25 @@
 import type { GreyImage } from './grey-image.ts';
 
+/** Sums of gradient products over everything above and left of a place; some 12 MB for a picture of 1,000 x 500. */
+export type TensorTables = readonly [xx: Float64Array, xy: Float64Array, yy: Float64Array];
+
+export function tensorTables({ width, height }: Pick<GreyImage, 'width' | 'height'>): TensorTables {
+  const table = (): Float64Array => new Float64Array((width + 1) * (height + 1));
+  return [table(), table(), table()];
+}
+
 /**
  * The smaller eigenvalue of the structure tensor averaged over a square (J. Shi, C. Tomasi, "Good features to track", CVPR 1994):
  * large only where the picture varies in both directions. Returns a lookup by the square's centre, which must lie half a side inside the picture.
+ * The lookup holds until the same tables are used for another picture.
  */
-export function cornerStrength(image: GreyImage, side: number): (x: number, y: number) => number {
+export function cornerStrength(
+  image: GreyImage,
+  side: number,
+  [xx, xy, yy]: TensorTables = tensorTables(image),
+): (x: number, y: number) => number {
   const { width, height, data } = image;
   const stride = width + 1;
-  const sums = [0, 1, 2].map(() => new Float64Array(stride * (height + 1)));
-  const [xx, xy, yy] = sums as [Float64Array, Float64Array, Float64Array];
   for (let y = 0; y < height; y += 1) {
     let rowXx = 0;
     let rowXy = 0;
