@@ -26,6 +26,7 @@ export interface FfmpegAnswer {
   readonly stderr: string;
 }
 
+/** Characters of complaints kept. Chosen: all that a sound file says many times over, and a bound for a broken one. */
 const stderrLimit = 200_000;
 
 /**

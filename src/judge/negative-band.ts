@@ -5,6 +5,7 @@ import { courseOf } from './course.ts';
 import { mean, rootMeanSquare } from './robust.ts';
 import type { Situation } from './situation.ts';
 
+/** Points of the band's line. Chosen: finer than a chart 60 mm wide shows. */
 const gridPoints = 200;
 
 /**

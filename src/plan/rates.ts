@@ -21,6 +21,7 @@ const chosenHalfTimeMin: Readonly<Partial<Record<SubstanceClass, number>>> = {
   secondary: 12,
   aldehyde: 8,
 };
+/** What the half-times above are for: room temperature, and the acid of the demo's reagent (chosen together with them). */
 const atC = 25;
 const atAcidMolL = 1.63;
 /** Extent per second of a resisting sample (loss of water, then oxidation); chosen, as in the demo: 1 % in some five hours. */

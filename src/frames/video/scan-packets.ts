@@ -16,6 +16,7 @@ export interface PacketIndex {
   readonly complaints: string;
 }
 
+/** ffmpeg's `AV_PKT_FLAG_KEY` and `AV_PKT_FLAG_DISCARD` (libavcodec). */
 const keyFlag = 1;
 const discardFlag = 4;
 
