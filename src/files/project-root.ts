@@ -1,6 +1,6 @@
 import path from 'node:path';
 
-/** The installed project's folder: files/ lies two levels below it in src/ as in dist/. */
+/** The installed project's folder: files/ in src/ and in dist/ lies two levels below it, and so does dist/program/. */
 export const projectRoot = path.resolve(import.meta.dirname, '..', '..');
 
 /** Reactions that come with the tool. */

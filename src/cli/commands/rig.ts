@@ -32,9 +32,10 @@ export function register(program: Command): void {
 }
 
 async function rig(source: string, options: RigOptions): Promise<void> {
-  const [{ openAccess, openSession, startRigServer }, { openBrowser }] = await Promise.all([
+  const [{ openAccess, openSession, startRigServer }, { openBrowser }, { projectRoot }] = await Promise.all([
     import('../../rig-page/index.ts'),
     import('../open-browser.ts'),
+    import('../../files/index.ts'),
   ]);
   const sourceFile = path.resolve(source);
   const rigFile = path.resolve(options.out ?? path.join(path.dirname(sourceFile), 'rig.json'));
@@ -54,7 +55,7 @@ async function rig(source: string, options: RigOptions): Promise<void> {
           if (answer.written.length > 0) say(`Saved ${answer.written.join(' and ')}. Next: ${answer.next}`);
         },
       },
-      { assets: path.join(import.meta.dirname, '..', '..', 'rig-page') },
+      { assets: path.join(projectRoot, 'dist', 'rig-page') },
     );
     process.once('SIGINT', server.close);
     process.once('SIGTERM', server.close);
