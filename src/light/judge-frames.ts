@@ -91,14 +91,15 @@ function byNeighbours(
   );
   const still = { values: sharpness.map((value) => (value === null ? null : Math.log(value))), usable, turns: false };
   return reasons.map((_, frame) => {
+    // Blur carries the surroundings' light into the regions too; a hand before most anchors was told above.
+    const detail = outside(still, frame);
+    if (detail !== null && detail.value < Math.log(blurredShare)) return 'the picture was out of focus or misted over';
     const undosed = regions.map((region) => paleThenColoured(region, frame));
     const disturbed = disturbedRegions(courses, frame, undosed);
     const covered = patches.filter((_, index) => disturbed[index]);
     const count = disturbed.filter(Boolean).length;
     if (count >= Math.max(2, disturbedShare * regions.length)) return `something was before ${count} of the regions`;
     if (covered.length > 0) return `neutral patch ${covered[0]!.id} was covered`;
-    const detail = outside(still, frame);
-    if (detail !== null && detail.value < Math.log(blurredShare)) return 'the picture was out of focus or misted over';
     return null;
   });
 }
