@@ -1,5 +1,6 @@
-import sharp, { type Sharp } from 'sharp';
+import type { Sharp } from 'sharp';
 import type { RgbImage } from '../../model/frame.ts';
+import { loadSharp } from '../load-sharp.ts';
 
 /** EXIF facts to write into a JPEG; names and formats as in EXIF 2.32. */
 export interface ExifFacts {
@@ -22,7 +23,7 @@ export async function encodeJpeg(
   options: { readonly quality: number; readonly exif?: ExifFacts },
 ): Promise<Uint8Array> {
   const exif = options.exif;
-  let pipeline = raw(image).jpeg({
+  let pipeline = (await raw(image)).jpeg({
     quality: options.quality,
     chromaSubsampling: options.quality < 90 ? '4:2:0' : '4:4:4',
   });
@@ -46,12 +47,12 @@ function exifIfd(exif: ExifFacts): Record<string, string> {
 
 /** Encodes a picture as PNG, 8 bit, no profile. */
 export async function encodePng(image: RgbImage): Promise<Uint8Array> {
-  return raw(image).png().toBuffer();
+  return (await raw(image)).png().toBuffer();
 }
 
 /** A small JPEG for a report or a page: at most `maxWidth` pixels wide, never enlarged. */
 export async function smallJpeg(image: RgbImage, maxWidth: number): Promise<Uint8Array> {
-  return raw(image).resize({ width: maxWidth, withoutEnlargement: true }).jpeg({ quality: 80 }).toBuffer();
+  return (await raw(image)).resize({ width: maxWidth, withoutEnlargement: true }).jpeg({ quality: 80 }).toBuffer();
 }
 
 /** Draws an SVG as PNG; one user unit becomes `scale` pixels (or `dpi` / 96). */
@@ -61,11 +62,13 @@ export async function rasteriseSvg(
 ): Promise<Uint8Array> {
   // librsvg counts 96 units an inch; sharp's density 72 means one pixel a unit (measured on a 10 x 10 SVG).
   const scale = options.scale ?? (options.dpi ?? 96) / 96;
+  const sharp = await loadSharp();
   return sharp(Buffer.from(svg), { density: 72 * scale, limitInputPixels: 200e6 })
     .png()
     .toBuffer();
 }
 
-function raw(image: RgbImage): Sharp {
+async function raw(image: RgbImage): Promise<Sharp> {
+  const sharp = await loadSharp();
   return sharp(image.data, { raw: { width: image.width, height: image.height, channels: 3 } });
 }

@@ -1,5 +1,5 @@
-import sharp from 'sharp';
 import type { CropRequest, RegionPixels, RgbImage } from '../../model/frame.ts';
+import { loadSharp } from '../load-sharp.ts';
 import type { Rect } from '../upright.ts';
 import { readHeic } from './heic.ts';
 import { type GoodStill, pixelLimit } from './still-facts.ts';
@@ -109,6 +109,7 @@ async function readBox(facts: GoodStill, box: Rect, unit: 1 | 2): Promise<Uint8A
   if (facts.heic) return (await readHeic(facts.file, box)).data;
   const area = { left: box.x / unit, top: box.y / unit, width: box.width / unit, height: box.height / unit };
   const whole = box.width === facts.width && box.height === facts.height;
+  const sharp = await loadSharp();
   // ignoreIcc: sharp would convert to sRGB and cut off what lies outside it.
   let pipeline = sharp(facts.file, { ignoreIcc: true, limitInputPixels: pixelLimit });
   if (facts.orientation !== 1) pipeline = pipeline.autoOrient();
@@ -129,6 +130,7 @@ async function readBox(facts: GoodStill, box: Rect, unit: 1 | 2): Promise<Uint8A
 /** The whole upright picture in 8 bit, for looking at; sharp's own conversion to sRGB applies. */
 export async function readWhole(facts: GoodStill): Promise<RgbImage> {
   if (facts.heic) return readHeic(facts.file, null);
+  const sharp = await loadSharp();
   const { data, info } = await sharp(facts.file, { limitInputPixels: pixelLimit })
     .autoOrient()
     .removeAlpha()

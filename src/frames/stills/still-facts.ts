@@ -1,7 +1,8 @@
 import { stat } from 'node:fs/promises';
 import exifr from 'exifr';
-import sharp, { type Metadata } from 'sharp';
+import type { Metadata } from 'sharp';
 import type { CameraSettings } from '../../model/frame.ts';
+import { loadSharp } from '../load-sharp.ts';
 import type { WidePrimaries } from '../primaries.ts';
 import { readNclx } from './nclx.ts';
 
@@ -54,6 +55,7 @@ export async function readStillFacts(file: string): Promise<StillFacts> {
   // A device or pipe would be read for ever.
   if (!entry.isFile()) return { file, problem: 'neither a file nor a link to one' };
   if (entry.size === 0) return { file, problem: 'the file is empty (0 bytes)' };
+  const sharp = await loadSharp();
   let meta: Metadata;
   try {
     meta = await sharp(file, { limitInputPixels: pixelLimit }).metadata();

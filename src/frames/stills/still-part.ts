@@ -1,8 +1,8 @@
 import path from 'node:path';
-import sharp from 'sharp';
 import { UserError } from '../../errors.ts';
 import type { CropRequest } from '../../model/frame.ts';
 import type { Timing } from '../../model/run.ts';
+import { loadSharp } from '../load-sharp.ts';
 import { inOrder } from '../in-order.ts';
 import type { Note } from '../note.ts';
 import type { Part, PartFrame, ReadOptions } from '../part.ts';
@@ -55,7 +55,7 @@ export async function openStillPart(
     ...{
       transferTag: 'srgb',
       conversion: profiles.described,
-      decoder: decoderName(good),
+      decoder: await decoderName(good),
     },
     notes: [...singles.notes, ...orderNotes, ...repeated.notes, ...clock.notes, ...profiles.notes],
     splitAt: () => null,
@@ -104,8 +104,9 @@ async function* stillFrames(
   });
 }
 
-function decoderName(stills: readonly GoodStill[]): string {
-  const own = `sharp ${sharp.versions.sharp} (libvips ${sharp.versions.vips})`;
+async function decoderName(stills: readonly GoodStill[]): Promise<string> {
+  const { versions } = await loadSharp();
+  const own = `sharp ${versions.sharp} (libvips ${versions.vips})`;
   return stills.some((still) => still.heic) ? `${own}, heic-decode` : own;
 }
 
