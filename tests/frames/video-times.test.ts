@@ -94,6 +94,21 @@ describe('two decoders on two halves', () => {
     expect(digest(two)).toEqual(digest(one));
   });
 
+  it("read through the programs' own pipes where there can be no sockets, with the same pixels", async () => {
+    await film(at('piped.mp4'), {}, 12);
+    const direct = await collect(await open(at('piped.mp4'), playback));
+    const before = process.env['TMPDIR'];
+    process.env['TMPDIR'] = at('no such folder');
+    try {
+      const piped = await collect(await open(at('piped.mp4'), playback));
+      expect(piped).toHaveLength(12);
+      expect(digest(piped)).toEqual(digest(direct));
+    } finally {
+      if (before === undefined) delete process.env['TMPDIR'];
+      else process.env['TMPDIR'] = before;
+    }
+  });
+
   it('falls back to one when there is no key frame near the middle', async () => {
     await film(at('one-key.mp4'), { keyFrameEvery: 1000 }, 130);
     const frames = await collect(await open(at('one-key.mp4'), playback), undefined, true);
