@@ -32,22 +32,35 @@ const shares: readonly (readonly number[])[] = misfitExtents.map((_, knot) =>
   ),
 );
 
-/** The path's linear colours (three values an extent) with the factors that `logs` say. */
-export function withMisfit(linear: Float64Array, logs: ArrayLike<number>): Float64Array {
-  return linear.map((value, index) => {
+/** The factor on every linear colour of the path (three values an extent) that `logs` say; `null`: none moves it. */
+export function misfitFactors(logs: ArrayLike<number>): Float64Array | null {
+  let moved = false;
+  for (let which = 0; which < misfitPrior.length; which += 1) moved ||= logs[which]! !== 0;
+  if (!moved) return null;
+  const factors = new Float64Array(pathExtents.length * 3);
+  for (let index = 0; index < factors.length; index += 1) {
     const place = Math.floor(index / 3);
     const first = (index % 3) * misfitExtents.length;
     let log = 0;
     for (let knot = 0; knot < misfitExtents.length; knot += 1) log += shares[knot]![place]! * logs[first + knot]!;
-    return value * Math.exp(log);
-  });
+    factors[index] = Math.exp(log);
+  }
+  return factors;
+}
+
+/** Multiplies the path's linear colours, in place, by the factors of {@link misfitFactors}. */
+export function withFactors(linear: Float64Array, factors: Float64Array | null): Float64Array {
+  if (factors !== null) for (let index = 0; index < linear.length; index += 1) linear[index]! *= factors[index]!;
+  return linear;
 }
 
 /** Derivative of the path's linear colours by one of the logs, numbered as in {@link misfitPrior}. */
 export function misfitDerivative(linear: ArrayLike<number>, which: number): Float64Array {
   const channel = Math.floor(which / misfitExtents.length);
   const share = shares[which % misfitExtents.length]!;
-  return Float64Array.from(linear, (value, index) =>
-    index % 3 === channel ? value * share[Math.floor(index / 3)]! : 0,
-  );
+  const derivative = new Float64Array(linear.length);
+  for (let place = 0; place < share.length; place += 1) {
+    derivative[place * 3 + channel] = linear[place * 3 + channel]! * share[place]!;
+  }
+  return derivative;
 }
