@@ -59,7 +59,7 @@ export function dosingTimes(run: Run, measurement: Measurement, reaction: Reacti
       ...(before.length === 0
         ? []
         : [
-            `${before.join(', ')} held reagent already in the first usable frame (${Math.round(timeRunS[0] ?? 0)} s) and no dosing time was given: taken as dosed at 0 s of the run, so times since dosing may be too short.`,
+            `${before.join(', ')} held reagent already in the first usable frame (${Math.round(timeRunS[0] ?? 0)} s): dosed before the film began, and no dosing time was given. Times count from the first frame (0 s), so onset, half-time and induction are lower bounds; if the reagent went in after the film began, give added_run_s, else film from before dosing.`,
           ]),
     ],
   };

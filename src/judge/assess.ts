@@ -8,6 +8,7 @@ import type { Situation } from './situation.ts';
 import { betweenVialSpread, replicateGroups } from './spread.ts';
 import type { JudgeInput } from './types.ts';
 import { typicalGap } from './usable.ts';
+import { findMoves } from './vial-moves.ts';
 import { troubleOf } from './vial-trouble.ts';
 
 /** Degrees of freedom from replicate samples that stand in for replicate negatives when a sample may have reacted; chosen. */
@@ -22,7 +23,12 @@ export function assess(input: JudgeInput): Situation {
   const readable = read.filter(
     ({ atRead, vial }) => atRead !== null && (vial.role === 'negative' || vial.role === 'blank'),
   );
-  const vials = read.map((judged) => ({ ...judged, trouble: troubleOf(measurement, time.readAtS, readable, judged) }));
+  const moves = findMoves(input, read);
+  const vials = read.map((judged, i) => ({
+    ...judged,
+    trouble: troubleOf(measurement, time.readAtS, readable, judged),
+    move: moves[i]!,
+  }));
   const samples = sampleGroups(vials);
   // A reference in two layers or off the colour path measures nothing, so nothing is measured by it.
   const sound = vials.filter(({ atRead, trouble }) => atRead !== null && trouble === null);

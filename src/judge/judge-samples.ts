@@ -1,10 +1,12 @@
 import type { ResultEstimate, ResultSample } from '../model/result.ts';
 import { studentTQuantile } from '../numeric/student-t.ts';
 import { levelOfNegatives, pathSeOfStep, smallestMargin } from './attainable-margin.ts';
+import { readBeforeMoves, sameWithoutMove } from './before-move.ts';
 import { boundsOf } from './bounds.ts';
 import { difference } from './difference.ts';
 import type { Difference } from './difference.ts';
 import { judgeable } from './obstacles.ts';
+import type { Judgeable } from './obstacles.ts';
 import { outcomeOf } from './outcome.ts';
 import type { Verdict } from './outcome.ts';
 import type { Situation } from './situation.ts';
@@ -17,6 +19,11 @@ import { halfWidth } from './variance-parts.ts';
  * less than this factor allows from 0.2 on.
  */
 export const unpinnedScale = 2;
+
+interface Decided {
+  readonly verdict: Verdict;
+  readonly difference: Difference | null;
+}
 
 export interface JudgedSample {
   readonly verdict: Verdict;
@@ -35,28 +42,34 @@ export function judgeSamples(situation: Situation): readonly JudgedSample[] {
   const pathSeAtMargin = pathSeOfStep(input.path, levelOfNegatives(situation), margin.value);
   const knownDf = input.series.find(({ vialSeDf }) => vialSeDf !== undefined)?.vialSeDf ?? null;
   const yardstick = negatives.map((judged) => judged.atRead!);
-  const differences = fit.map((entry) =>
-    yardstick.length === 0 || entry.fit.length === 0
-      ? null
-      : difference(
-          entry.fit.map((judged) => judged.atRead!),
-          yardstick,
-          { spread: usedSpread, knownDf, lightSe, pathSeAtMargin },
-        ),
-  );
   const scale = input.path.pinnedEnd ? 1 : unpinnedScale;
-  const bounds = boundsOf(differences, alpha, margin.value * scale);
-  return samples.map((sample, i) => {
-    const d = differences[i]!;
-    const verdict = outcomeOf(situation, {
-      sample,
-      leftOut: fit[i]!.leftOut,
-      members: fit[i]!.fit,
-      difference: d,
-      bounds: bounds[i]!,
-      scale,
-      smallestMargin: d === null ? null : smallestMargin(situation, d) * scale,
+  const decide = (judgeables: readonly Judgeable[]): readonly Decided[] => {
+    const differences = judgeables.map((entry) =>
+      yardstick.length === 0 || entry.fit.length === 0
+        ? null
+        : difference(
+            entry.fit.map((judged) => judged.atRead!),
+            yardstick,
+            { spread: usedSpread, knownDf, lightSe, pathSeAtMargin },
+          ),
+    );
+    const bounds = boundsOf(differences, alpha, margin.value * scale);
+    return judgeables.map(({ fit: members, leftOut }, i) => {
+      const d = differences[i]!;
+      const smallest = d === null ? null : smallestMargin(situation, d) * scale;
+      const evidence = { leftOut, members, difference: d, bounds: bounds[i]!, scale, smallestMargin: smallest };
+      return { difference: d, verdict: outcomeOf(situation, { sample: samples[i]!, ...evidence }) };
     });
+  };
+  const decided = decide(fit);
+  const beforeMoves = fit.map((entry) => readBeforeMoves(situation, entry));
+  const before = beforeMoves.some((entry) => entry !== null)
+    ? decide(beforeMoves.map((entry, i) => entry ?? fit[i]!))
+    : decided;
+  return samples.map((sample, i) => {
+    const { difference: d, verdict: found } = decided[i]!;
+    const verdict =
+      beforeMoves[i] === null ? found : sameWithoutMove(situation, fit[i]!.fit, found, before[i]!.verdict);
     return {
       verdict,
       difference: d,

@@ -10,7 +10,7 @@ import type { Fit } from '../model/fit.ts';
 const nearestGaps = 3;
 const nearestShare = 0.02;
 
-/** Reads every vial at `readAtS` seconds after its dosing and at its last frame; trouble is looked for later, against the others. */
+/** Reads every vial at `readAtS` seconds after its dosing and at its last frame; trouble and moves are looked for later, against the others. */
 export function readVials(input: JudgeInput, readAtS: number): readonly JudgedVial[] {
   const gapS = typicalGap(input.measurement.frames.timeRunS);
   return input.run.vials.map((vial, index) => {
@@ -33,6 +33,7 @@ export function readVials(input: JudgeInput, readAtS: number): readonly JudgedVi
       atRead: notRead === null ? read(readAtS) : null,
       last: lastS === undefined ? null : read(lastS),
       trouble: null,
+      move: null,
     };
   });
 }

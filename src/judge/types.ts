@@ -90,6 +90,16 @@ export interface Trouble {
   readonly turnedBefore: boolean;
 }
 
+/** A moment at which one vial alone looks moved, lifted or turned. */
+export interface VialMove {
+  readonly kind: 'brightness' | 'meniscus';
+  /** First frame after it (position in Measurement.frames), and its run clock. */
+  readonly frame: number;
+  readonly atRunS: number;
+  /** Relative change of brightness, or pixels the meniscus went down. */
+  readonly size: number;
+}
+
 /** One vial as the judge sees it. */
 export interface JudgedVial {
   readonly index: number;
@@ -102,5 +112,6 @@ export interface JudgedVial {
   readonly atRead: Reading | null;
   readonly notRead: NotRead | null;
   readonly trouble: Trouble | null;
+  readonly move: VialMove | null;
   readonly last: Reading | null;
 }

@@ -1,6 +1,7 @@
 import type { ResultFlag } from '../model/result.ts';
 import { driftOfMixture } from './mixture.ts';
 import { effectOf, eventsOf, settlingGaps } from './events.ts';
+import { moveText } from './move-text.ts';
 import { notReadSentence } from './obstacles.ts';
 import type { Situation } from './situation.ts';
 import { countText, extentText, numberText, percentText } from './text.ts';
@@ -34,7 +35,7 @@ function flag(code: string, message: string, from: number | null = null, to: num
 }
 
 function troubleFlags(situation: Situation, judged: JudgedVial): readonly ResultFlag[] {
-  const { fit, notRead, vial } = judged;
+  const { fit, notRead, vial, move } = judged;
   const found: ResultFlag[] = [];
   if (notRead !== null) {
     const sentence = notReadSentence(situation, judged, notRead);
@@ -61,6 +62,7 @@ function troubleFlags(situation: Situation, judged: JudgedVial): readonly Result
       ),
     );
   }
+  if (move !== null) found.push(flag('vial-moved', `This vial ${moveText(move)}.`, move.atRunS));
   const offPath = shareOffPath(judged);
   if (offPath > offPathShare) {
     found.push(

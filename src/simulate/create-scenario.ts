@@ -142,6 +142,7 @@ function vialOf(vial: VialInput): ScenarioVial {
     layer: null,
     precipitate: null,
     evaporationCmH: 0,
+    moved: null,
     ...given(vial),
     kinetics: kineticsOf(vial.kinetics),
   };

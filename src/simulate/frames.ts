@@ -99,14 +99,14 @@ function liquidLook(
         weighLinearRgb(weights, transmittance),
       ),
     );
-  const layer = course.vial.layer;
-  const precipitate = course.vial.precipitate;
+  const { layer, precipitate, moved } = course.vial;
+  const move = moved !== null && runS >= moved.atRunS ? moved : null;
   return {
     colours: coloursAt(1),
     upper: layer === null ? null : coloursAt(layer.upperStrength),
     upperDepth: (layer?.upperShare ?? 0) * course.liquidCm * layout.pixelsPerCm,
-    sunk: loss * layout.pixelsPerCm,
-    brightness: course.brightness,
+    sunk: (loss + (move?.downCm ?? 0)) * layout.pixelsPerCm,
+    brightness: course.brightness * (move?.brightness ?? 1),
     grain: precipitate !== null && runS - course.vial.addedRunS > precipitate.fromS ? 0.05 : 0,
     ...meniscusProfile(layout.pixelsPerCm),
   };

@@ -23,6 +23,7 @@ export type Kinetics =
 export interface ScenarioVial {
   readonly label: string;
   readonly role: Role;
+  /** Negative: dosed before the film began. */
   readonly addedRunS: number;
   readonly kinetics: Kinetics;
   readonly expect: Expectation | null;
@@ -38,6 +39,8 @@ export interface ScenarioVial {
   readonly precipitate: { readonly fromS: number; readonly absorbancePerCm: number } | null;
   /** Loss of liquid level, cm/h; the solution grows stronger as it sinks. */
   readonly evaporationCmH: number;
+  /** Lifted, turned or pushed at a run time: from then on the light behind it is multiplied, and its liquid stands lower in the picture. */
+  readonly moved: { readonly atRunS: number; readonly brightness: number; readonly downCm: number } | null;
 }
 
 export type LampSpec =

@@ -30,7 +30,7 @@ const vialSchema = z.strictObject({
   label: lineSchema,
   role: z.enum(roles),
   kinetics: kineticsSchema,
-  added_run_s: time.optional(),
+  added_run_s: z.number().optional(),
   expect: z.enum(['resists', 'reacts']).optional(),
   group: lineSchema.optional(),
   level_mol_percent: z.number().min(0).max(100).optional(),
@@ -41,6 +41,7 @@ const vialSchema = z.strictObject({
   layer: z.strictObject({ upper_share: share, upper_strength: share }).optional(),
   precipitate: z.strictObject({ from_s: time, absorbance_per_cm: time }).optional(),
   evaporation_cm_h: time.optional(),
+  moved: z.strictObject({ at_run_s: time, brightness: z.number().min(0.3).max(1.3), down_cm: time.max(2) }).optional(),
 });
 
 const lampSchema = z.discriminatedUnion('kind', [

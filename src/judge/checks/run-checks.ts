@@ -25,6 +25,7 @@ import { replicatesAgree } from './replicates-agree.ts';
 import { spreadKnown } from './spread.ts';
 import { temperature } from './temperature.ts';
 import { twoLayers } from './two-layers.ts';
+import { vialMoved } from './vial-moved.ts';
 
 /** Controls first, then what the judgement rests on, then the measuring. */
 const checks: readonly Check[] = [
@@ -42,6 +43,7 @@ const checks: readonly Check[] = [
   twoLayers,
   offPath,
   evaporation,
+  vialMoved,
   light,
   chart,
   camera,
