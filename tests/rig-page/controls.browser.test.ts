@@ -34,7 +34,7 @@ const small = (page: Page): Promise<string[]> =>
     }),
   );
 
-describe('the controls for many vials, the chart and the corners', () => {
+describe('the controls for many vials, the chart, the corners and finding', () => {
   it.each([
     [1280, 720],
     [820, 1180],
@@ -118,5 +118,24 @@ describe('the controls for many vials, the chart and the corners', () => {
     await sound(second, 'keys');
     await second.close();
     again.server.close();
+  });
+
+  it('gives way, when it looks for vials by itself, to a person who lays them out meanwhile', async () => {
+    const served = await serveDrawn({ find: true });
+    const page = await browser.newPage({ viewport: { width: 1280, height: 720 } });
+    let answer = (): void => {};
+    const laidOut = new Promise<void>((resolve) => (answer = resolve));
+    await page.route('**/find', async (route) => {
+      await laidOut;
+      await route.continue();
+    });
+    await page.goto(served.server.url);
+    await page.getByRole('button', { name: 'Rack', exact: true }).click();
+    answer();
+    await page.getByRole('button', { name: 'Find vials' }).and(page.locator(':enabled')).waitFor();
+    expect(await page.getByRole('button', { name: 'Take all' }).isVisible()).toBe(false);
+    expect(await page.getByRole('button', { name: 'Place 12 regions' }).isVisible()).toBe(true);
+    await page.close();
+    served.server.close();
   });
 });

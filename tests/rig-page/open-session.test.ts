@@ -34,3 +34,19 @@ it('leaves the run of another film alone and takes a free name', async () => {
   expect(start.run).toBeNull();
   expect(start.files.run).toBe('overnight.yaml');
 });
+
+it('has the page look for vials by itself only while none is placed', async () => {
+  const folder = temporaryFolder();
+  const files = { sourceFile: path.join(folder, 'overnight.mp4'), rigFile: path.join(folder, 'rig.json') };
+  const { facts } = drawnAccess();
+  const finds = async (asked: boolean | null): Promise<boolean> => (await openSession(facts, files, asked)).find;
+  expect(await finds(null)).toBe(true);
+  expect(await finds(false)).toBe(false);
+  const empty = JSON.parse(startRigText('bench two', info)) as object;
+  writeFileSync(files.rigFile, JSON.stringify(empty));
+  expect(await finds(null)).toBe(true);
+  const regions = [{ id: 'A1', shape: 'rect', x: 100, y: 100, width: 40, height: 60 }];
+  writeFileSync(files.rigFile, JSON.stringify({ ...empty, regions }));
+  expect(await finds(null)).toBe(false);
+  expect(await finds(true)).toBe(true);
+});

@@ -24,7 +24,8 @@ export function register(program: Command): void {
       '--out <file>',
       'where the rig goes, the run beside it (default: rig.json beside the source, as start writes it)',
     )
-    .option('--find', 'look for the vials at once; what is found is proposed, never taken unasked')
+    .option('--find', 'look for the vials at once, as is done while none is placed; proposed, never taken unasked')
+    .option('--no-find', 'do not look for the vials by itself')
     .option('--no-open', 'print the address of the page, open no browser')
     .option('--json', 'print what was saved as JSON on stdout')
     .addHelpText('after', '\nExample:\n  vialapse rig overnight.mp4 --out bench/rig.json')
@@ -46,7 +47,7 @@ async function rig(source: string, options: RigOptions): Promise<void> {
     const server = await startRigServer(
       {
         access,
-        start: await openSession(access.facts, { sourceFile, rigFile }, options.find ?? false),
+        start: await openSession(access.facts, { sourceFile, rigFile }, options.find ?? null),
         folder: { rigFile, own: new Map() },
         place: path.dirname(rigFile),
         saved: (answer) => {

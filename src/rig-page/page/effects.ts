@@ -105,11 +105,19 @@ export function followProblems(store: Store, api: Api): void {
   });
 }
 
-/** Looks for vials and shows what was found as proposals. */
-export async function find(store: Store, api: Api): Promise<void> {
+/**
+ * Looks for vials and shows what was found as proposals. Started by the page itself (`unasked`), it gives way to a person
+ * who began to lay regions meanwhile.
+ */
+export async function find(store: Store, api: Api, unasked = false): Promise<void> {
   store.set({ finding: true, message: 'Looking for vials…' });
   try {
+    const { tool, history } = store.get();
     const proposals = await api.find();
+    if (unasked && (store.get().tool !== tool || store.get().history !== history)) {
+      store.set({ finding: false, message: '' });
+      return;
+    }
     const { frame } = proposals.regions.length === 0 ? store.get() : proposals;
     store.set({
       ...{ finding: false, proposals, tool: 'select', frame },

@@ -109,7 +109,7 @@ async function open(): Promise<void> {
     store.set({ message: 'vialapse was stopped in the terminal: what is not saved is only on this page.' }),
   );
   document.getElementById('stage')?.focus();
-  if (start.find) await find(store, api);
+  if (start.find) await find(store, api, true);
 }
 
 open().catch((error: unknown) => {

@@ -7,6 +7,12 @@ import { loadRig } from '../../files/load-rig.ts';
 import { findReaction, knownReactions } from '../../files/reaction-file.ts';
 import type { PlainObject, SourceFacts, Start } from '../messages.ts';
 
+/** Whether a rig has vials placed; `start` writes one that has none. */
+const hasRegions = (rig: PlainObject | null): boolean => {
+  const regions = rig?.['regions'];
+  return Array.isArray(regions) && regions.length > 0;
+};
+
 /** A path as a run file in `folder` names it. */
 const referenceTo = (file: string, folder: string): string => {
   const relative = path.relative(folder, file).split(path.sep).join('/');
@@ -55,12 +61,13 @@ function freeRunFile(folder: string, sourceFile: string): string {
 
 /**
  * What the page starts with. A rig and a run of the same source that are there already are opened for editing.
+ * `find` null: vials are looked for when none is placed yet.
  * @throws UserError when they are there but not valid.
  */
 export async function openSession(
   facts: SourceFacts,
   files: { readonly sourceFile: string; readonly rigFile: string },
-  find: boolean,
+  find: boolean | null,
 ): Promise<Start> {
   const folder = path.dirname(files.rigFile);
   const source = referenceTo(files.sourceFile, folder);
@@ -81,6 +88,6 @@ export async function openSession(
     rig,
     run,
     reactions,
-    find,
+    find: find ?? !hasRegions(rig),
   };
 }
