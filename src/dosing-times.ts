@@ -12,6 +12,8 @@ export interface DosingTimes {
   readonly addedRunS: readonly number[];
   /** Standard uncertainty of each, seconds; 0 where the run file gives the time or it was taken for granted. */
   readonly addedRunU: readonly number[];
+  /** Dosed before the first frame at a time nobody told: times since dosing are lower bounds. */
+  readonly unseen: readonly boolean[];
   /** What was found or taken for granted, a sentence each; empty when all times are given. */
   readonly assumptions: readonly string[];
 }
@@ -43,13 +45,14 @@ export function dosingTimes(run: Run, measurement: Measurement, reaction: Reacti
       message: `vial "${vial.label}" (${vial.region}) has no dosing time, and none can be seen: ${dosing.reason}`,
       file: shownPath(run.file),
       key: `vials[${index}].added_run_s`,
-      expected: 'seconds from the first frame to the moment its reagent was added',
-      hint: 'add added_run_s: to this vial, from the bench notes (0 when it was dosed before the film began)',
+      expected: 'seconds from the first frame to the moment its reagent was added, negative if before it',
+      hint: 'add added_run_s: to this vial, from the bench notes (-600 when it was dosed ten minutes before the film began)',
     });
   });
   return {
     addedRunS: times.map(([addedRunS]) => addedRunS),
     addedRunU: times.map(([, u]) => u),
+    unseen: run.vials.map(({ region }) => before.includes(region)),
     assumptions: [
       ...(found.length === 0
         ? []
@@ -59,22 +62,25 @@ export function dosingTimes(run: Run, measurement: Measurement, reaction: Reacti
       ...(before.length === 0
         ? []
         : [
-            `${before.join(', ')} held reagent already in the first usable frame (${Math.round(timeRunS[0] ?? 0)} s): dosed before the film began, and no dosing time was given. Times count from the first frame (0 s), so onset, half-time and induction are lower bounds; if the reagent went in after the film began, give added_run_s, else film from before dosing.`,
+            `${before.join(', ')} held reagent already in the first usable frame (${Math.round(timeRunS[0] ?? 0)} s): dosed before the film began, and no dosing time was given. Their times count from the first frame (0 s) and are too short by an unknown amount: onset, half-time and induction have no upper bound, and rates and the burst are those of what was left. Give added_run_s (negative: seconds before the first frame) from the bench notes, and film from before dosing.`,
           ]),
     ],
   };
 }
 
-/** A fit whose times since dosing carry the uncertainty of the dosing itself (added in quadrature, to each side of an interval). */
-export function withDosingError(fit: Fit, u: number): Fit {
-  if (u === 0) return fit;
+/**
+ * A fit whose times since dosing carry the uncertainty of the dosing itself (added in quadrature, to each side of an interval);
+ * without upper bounds where the dosing was `unseen`.
+ */
+export function withDosingError(fit: Fit, u: number, unseen = false): Fit {
+  if (u === 0 && !unseen) return fit;
   // 1.96: the normal's 97.5 % quantile.
   const side = (value: number, bound: number | null, sign: -1 | 1): number | null =>
     bound === null ? null : value + sign * Math.hypot(bound - value, 1.96 * u);
   const wider = <T extends Estimate>(time: T): T => ({
     ...time,
-    se: time.se === null ? null : Math.hypot(time.se, u),
-    ci95: [side(time.value, time.ci95[0], -1), side(time.value, time.ci95[1], 1)],
+    se: time.se === null || unseen ? null : Math.hypot(time.se, u),
+    ci95: [side(time.value, time.ci95[0], -1), unseen ? null : side(time.value, time.ci95[1], 1)],
   });
   return {
     ...fit,

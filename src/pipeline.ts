@@ -185,7 +185,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
   const times = measurement.frames.timeRunS;
   const typicalGapS = median(times.slice(1).map((time, index) => time - times[index]!)) ?? 0;
   const kept = new Map(run.vials.map(({ region }) => [region, keptByEvents(run.events, region, typicalGapS)]));
-  const { addedRunS, addedRunU, assumptions } = dosingTimes(run, measurement, reaction);
+  const { addedRunS, addedRunU, unseen, assumptions } = dosingTimes(run, measurement, reaction);
   const { path: colourPath, series } = readSeries(
     measurement,
     run,
@@ -209,7 +209,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
             : { offsetSe: Math.max(one.vialSe, 1e-3) }),
       },
     );
-    return withDosingError(fit, addedRunU[index]!);
+    return withDosingError(fit, addedRunU[index]!, unseen[index]!);
   });
   const judged = judgeRun({
     run,

@@ -43,6 +43,7 @@ describe('dosingTimes', () => {
     expect(dosingTimes(run, measurement, reaction('orange'))).toEqual({
       addedRunS: [20],
       addedRunU: [0],
+      unseen: [false],
       assumptions: [],
     });
   });
@@ -61,10 +62,13 @@ describe('dosingTimes', () => {
 
   it('takes a vial that is orange from the start as dosed at 0, and says so', () => {
     const [run, measurement] = bench([{ addedRunS: null, look: filledAt(0) }]);
-    const { addedRunS, assumptions } = dosingTimes(run, measurement, reaction('orange'));
+    const { addedRunS, unseen, assumptions } = dosingTimes(run, measurement, reaction('orange'));
     expect(addedRunS).toEqual([0]);
+    expect(unseen).toEqual([true]);
     expect(assumptions).toEqual([
-      expect.stringMatching(/^A1 held reagent already.*dosed before the film began.*lower bounds.*give added_run_s/),
+      expect.stringMatching(
+        /^A1 held reagent already.*dosed before the film began.*no upper bound.*Give added_run_s \(negative/,
+      ),
     ]);
   });
 
@@ -99,5 +103,9 @@ describe('withDosingError', () => {
     expect(wider.inductionS).toBeNull();
     expect(wider.rateConstant).toBe(fit.rateConstant);
     expect(withDosingError(fit, 0)).toBe(fit);
+    // dosed before the film began at an unknown time: each is a lower bound
+    const open = withDosingError(fit, 0, true);
+    expect(open.halfTimeS).toMatchObject({ value: 600, se: null, ci95: [550, null] });
+    expect(open.onsetS!.ci95).toEqual([540, null]);
   });
 });

@@ -84,6 +84,12 @@ function timeDoubts(run: Run, { info: source, framesLookedAt, inQuestion, everyF
   }
   for (const { region, addedRunS } of run.vials) {
     if (addedRunS === null) doubts.push(info(`${region}: no dosing time is given; it is looked for in the film`));
+    else if (addedRunS < 0)
+      doubts.push(
+        info(
+          `${region}: dosed ${formatDuration(-addedRunS)} before the first frame; what it did until then is not seen`,
+        ),
+      );
     else if (addedRunS > end) doubts.push(warn(`${region}: its reagent is added after the last frame`));
   }
   return doubts;

@@ -47,7 +47,7 @@ reaction: acid-dichromate
 #   sample_ml: 0.04
 
 # One line a vial: region of the rig, what is in it, its role, and when the reagent went in (seconds after the first
-# frame; leave added_run_s out if it is to be found in the film).
+# frame, negative if before it; leave added_run_s out if it is to be found in the film).
 # Roles: blank (reagent, no sample) | positive, negative (must, must not react) | standard (level_mol_percent: known)
 #        mixture (extent: known) | known (identity: for match) | sample (expect: resists | reacts; group: replicates)
 # Three negatives let a sample be called resisting; with one there is no spread to judge by.

@@ -26,10 +26,13 @@ export function readingWindow(vials: readonly JudgedVial[], margin: number): Res
   const negative = courses(negatives);
   const blank = courses(blanks);
   const endS = Math.min(...[...negatives, ...blanks].map(watched), Math.max(...positives.map(watched)));
+  // Nothing is known of the times before every vial was watched: some may have been dosed before the film began.
+  const startS = Math.max(0, ...[...positives, ...negatives, ...blanks].map(({ usable }) => usable.timeS[0]!));
+  if (endS <= startS) return null;
   let best: { from: number; to: number } | null = null;
   let from: number | null = null;
   for (let i = 0; i <= gridPoints; i += 1) {
-    const timeS = (endS * i) / gridPoints;
+    const timeS = startS + ((endS - startS) * i) / gridPoints;
     const level = blank.length === 0 ? 0 : mean(blank.map((course) => course(timeS)));
     const open =
       positive.every((course) => course(timeS) > turnedExtent) &&

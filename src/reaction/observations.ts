@@ -72,7 +72,13 @@ export function pathData(vials: readonly VialColours[]): PathData {
       pins.push(`extent ${vial.knownExtent}: ${vial.region} (mixture)`);
       return;
     }
-    if (vial.role === 'negative' && startColour !== null && distance(medianColour(colour, 0, 4), startColour) < 0.06) {
+    const fresh = blanks.length === 0 || seenFresh(encoded[index]!.timeS);
+    if (
+      vial.role === 'negative' &&
+      fresh &&
+      startColour !== null &&
+      distance(medianColour(colour, 0, 4), startColour) < 0.06
+    ) {
       add(index, 0, Math.min(4, last), { extent: 0, sd: negativeSd });
       pins.push(`extent 0: ${vial.region} (clean negative, first frames)`);
     }
@@ -114,4 +120,13 @@ function equalBins(colour: readonly Triple[]): readonly (readonly [number, numbe
 function brightest(encoded: readonly EncodedVial[]): Triple | null {
   const all = encoded.flatMap(({ colour }) => colour.slice(0, 1));
   return all.length === 0 ? null : all.reduce((best, one) => (one[0] > best[0] ? one : best));
+}
+
+/** Frames after dosing within which a vial must be seen for its first frames to be called fresh. Chosen. */
+const freshFrames = 5;
+
+/** Whether the first frame comes soon after dosing; a vial dosed long before the film began may have gone on meanwhile. */
+function seenFresh(timeS: readonly number[]): boolean {
+  const [first, last] = [timeS[0]!, timeS.at(-1)!];
+  return first <= (freshFrames * (last - first)) / Math.max(1, timeS.length - 1);
 }

@@ -35,7 +35,9 @@ export const twelve: Vials = [
 ];
 
 /** A small rack of the twelve, as JPEG stills. */
-export function smallRun(input: Omit<ScenarioInput, 'name' | 'vials'> & Partial<Pick<ScenarioInput, 'vials'>>): Scenario {
+export function smallRun(
+  input: Omit<ScenarioInput, 'name' | 'vials'> & Partial<Pick<ScenarioInput, 'vials'>>,
+): Scenario {
   return createScenario({
     name: 'small',
     frameCount: 40,

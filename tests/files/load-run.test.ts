@@ -103,7 +103,7 @@ dose:
     ['an unknown role', 'role: blank', 'role: blnk', 'unknown-word', 'did you mean "blank"?'],
     ['an unknown region', 'region: A3', 'region: B3', 'unknown-region', undefined],
     ['a region used twice', 'region: A3', 'region: A2', 'region-used-twice', undefined],
-    ['a negative time', 'added_run_s: 20', 'added_run_s: -20', 'out-of-range', undefined],
+    ['a time beyond all films', 'added_run_s: 20', 'added_run_s: -2e9', 'out-of-range', undefined],
     ['not a number', 'added_run_s: 20', 'added_run_s: .nan', 'wrong-type', undefined],
     ['infinity', 'added_run_s: 20', 'added_run_s: .inf', 'wrong-type', undefined],
     ['an interval of nothing', 'interval_s: 20', 'interval_s: 0', 'out-of-range', undefined],

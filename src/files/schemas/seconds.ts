@@ -6,6 +6,9 @@ const longestS = 1e9;
 /** A time on the run's clock, seconds. */
 export const runSecondsSchema = z.number().nonnegative().max(longestS);
 
+/** When a vial was dosed, seconds on the run's clock; negative: before the film began. */
+export const addedSecondsSchema = z.number().min(-longestS).max(longestS);
+
 /** A time after dosing, seconds. */
 export const laterSecondsSchema = z.number().positive().max(longestS);
 

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { runSecondsSchema } from './seconds.ts';
+import { addedSecondsSchema } from './seconds.ts';
 import { liquidShape, sampleAmountShape } from './dose.ts';
 import { lineSchema, nameSchema } from './text.ts';
 
@@ -32,7 +32,7 @@ export const vialSchema = z
     region: nameSchema,
     label: lineSchema,
     role: z.enum(roles),
-    added_run_s: runSecondsSchema.optional(),
+    added_run_s: addedSecondsSchema.optional(),
     expect: z.enum(['resists', 'reacts']).optional(),
     group: lineSchema.optional(),
     level_mol_percent: z.number().nonnegative().max(100).optional(),
