@@ -14,14 +14,12 @@ import {
   watchSource,
   writeCachedMeasurement,
 } from './files/index.ts';
-import { openSource } from './frames/index.ts';
 import { keptByEvents } from './judge/events.ts';
 import { judgeRun } from './judge/judge-run.ts';
 import { median } from './judge/robust.ts';
 import type { Spread } from './judge/types.ts';
 import { fitKinetics } from './kinetics/fit-kinetics.ts';
 import { checkFrameSize } from './check-frame-size.ts';
-import { measureSource } from './measure-source.ts';
 import type { Analysis } from './model/analysis.ts';
 import type { SourceInfo } from './model/frame.ts';
 import type { Measurement } from './model/measurement.ts';
@@ -124,6 +122,8 @@ export async function measure(
     return { measurement: unchanged, remeasured: false };
   }
   const watched = cacheDir === null ? null : await watchSource(cacheDir, question);
+  // what opens and reads media is loaded only when a film is touched: a re-judgement need not wait for it
+  const { openSource } = await import('./frames/index.ts');
   const source = await openSource(question);
   try {
     const kept = await keptFor(source.info);
@@ -133,6 +133,7 @@ export async function measure(
       return { measurement: kept, remeasured: false };
     }
     checkFrameSize(run, source.info);
+    const { measureSource } = await import('./measure-source.ts');
     const measurement = await measureSource({
       source,
       rig: run.rig,

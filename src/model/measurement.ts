@@ -79,7 +79,7 @@ export interface Still {
 }
 
 /**
- * All that the slow half hands to the quick half; serialised as JSON in `.vialapse/<key>/measurement.json`.
+ * All that the slow half hands to the quick half; kept in `.vialapse/<key>/measurement.bin`.
  * Roles, labels, margins and reading times are not part of it, so that they can change without a new measurement.
  */
 export interface Measurement {

@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 import {
@@ -8,7 +8,10 @@ import {
   writeCachedMeasurement,
   type MeasurementSettings,
 } from '../../src/files/index.ts';
+import { packColumns } from '../../src/files/packed-columns.ts';
+import { roundColumn } from '../../src/files/round-column.ts';
 import type { Column, Measurement, RegionColours } from '../../src/model/measurement.ts';
+import { createRandom } from '../../src/numeric/random.ts';
 import { workspace } from './workspace.ts';
 
 const root = workspace();
@@ -71,21 +74,48 @@ describe('the measurement cache', () => {
     expect(written.frames).toEqual({ index: [0, 1, 1_234_567], timeRunS: [0, 0.333, 172_800.123] });
   });
 
-  it('treats a damaged entry as none', async () => {
-    const file = path.join(root, 'd', 'measurement.json');
+  it('rounds as JavaScript writes six significant digits, ties and every size included', () => {
+    const random = createRandom('six digits');
+    const values = [
+      ...Array.from({ length: 20_000 }, () => (random.uniform() - 0.5) * 10 ** (60 * random.uniform() - 40)),
+      ...Array.from({ length: 2_000 }, () => (Math.floor(1e6 * random.uniform()) + 0.5) * 10 ** -6),
+      ...[0.9999995, 0.99999949, 9.9999951, 123456.5, 1234567.5, 1e-7, 5e-324, 1.7e308, 0.1 + 0.2],
+    ];
+    const asWritten = (value: number): number => (Number.isInteger(value) ? value : Number(value.toPrecision(6)));
+    expect([...roundColumn(values, 'red')]).toEqual(values.map(asWritten));
+  });
+
+  it('treats a damaged entry, one of another kind and one of an earlier version as none', async () => {
+    const file = path.join(root, 'd', 'measurement.bin');
     await writeCachedMeasurement(root, 'd', measurement);
-    const text = readFileSync(file, 'utf8');
+    const bytes = readFileSync(file);
+    const changed = (at: number): Buffer => {
+      const copy = Buffer.from(bytes);
+      copy[at]! ^= 1;
+      return copy;
+    };
+    const uneven = { ...measurement, motion: { ...measurement.motion, dx: [0, ...thirds] } };
+    const odd = { ...measurement, schema: 'vialapse/measurement@2' };
     for (const damaged of [
-      text.slice(0, -40),
-      '',
-      'null',
-      text.replace('"dx":[', '"dx":[0,'),
-      text.replace('@1', '@2'),
+      bytes.subarray(0, -40),
+      Buffer.alloc(0),
+      Buffer.from('{}'),
+      changed(3),
+      changed(bytes.length >> 1),
+      changed(bytes.length - 1),
+      packColumns(uneven, roundColumn),
+      packColumns(odd, roundColumn),
+      packColumns(null, roundColumn),
     ]) {
       writeFileSync(file, damaged);
       expect(await readCachedMeasurement(root, 'd')).toBeNull();
     }
+    writeFileSync(file, bytes);
+    expect(await readCachedMeasurement(root, 'd')).not.toBeNull();
     expect(await readCachedMeasurement(root, 'none')).toBeNull();
+    mkdirSync(path.join(root, 'old'));
+    writeFileSync(path.join(root, 'old', 'measurement.json'), JSON.stringify(measurement));
+    expect(await readCachedMeasurement(root, 'old')).toBeNull();
   });
 });
 

@@ -42,7 +42,7 @@ const regionColoursSchema = z.strictObject({
   meniscusY: column,
 });
 
-/** The record between the slow half and the quick half: `.vialapse/<key>/measurement.json`. */
+/** The record between the slow half and the quick half: `.vialapse/<key>/measurement.bin`. */
 export const measurementSchema = z.strictObject({
   schema: z.literal('vialapse/measurement@1'),
   source: sourceSchema,
