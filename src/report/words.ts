@@ -2,7 +2,7 @@ import type { ModelName } from '../model/fit.ts';
 import type { Outcome, Result, ResultLevel, ResultSample, ResultTime } from '../model/result.ts';
 import type { Role } from '../model/run.ts';
 import { durationStep, formatDuration } from './duration.ts';
-import { formatInterval, formatSignificant, formatTime, unknown } from './round.ts';
+import { decimalsFor, formatInterval, formatSignificant, formatTime, unknown } from './round.ts';
 
 /** The models in words a chemist would use. */
 export const modelWords: Readonly<Record<ModelName, string>> = {
@@ -31,10 +31,13 @@ const outcomeOrder: readonly Outcome[] = ['reacted', 'undecided', 'resisted'];
 /**
  * The order in which samples are listed, drawn from the question asked (which lots are bad?): not as expected, then
  * undecided, then reacted or resisted where nothing was expected, then as expected; within each, the largest difference
- * first.
+ * first; those that read alike stay in the order of the rack.
  */
 export function samplesInOrder(result: Result): readonly ResultSample[] {
-  const size = (sample: ResultSample): number => sample.extent_difference?.value ?? -Infinity;
+  const size = ({ extent_difference: difference }: ResultSample): number =>
+    difference === null
+      ? -Infinity
+      : Number(difference.value.toFixed(Math.max(0, decimalsFor(difference.value, difference.se))));
   return [...result.samples].sort((first, second) => {
     const rank = rankOf(first) - rankOf(second);
     return rank !== 0 ? rank : size(first) === size(second) ? 0 : size(second) - size(first);
