@@ -95,7 +95,7 @@ function troubleFlags(situation: Situation, judged: JudgedVial): readonly Result
     found.push(
       flag(
         'few-fast-frames',
-        `Only ${fast.frames} frames show the fast part of the change; a frame every ${numberText(fast.betterIntervalS)} s would show it.`,
+        `Only ${fast.frames} frames show the fast part of the change; ${fast.beforeFilm ? 'it began before the film did' : `a frame every ${numberText(fast.betterIntervalS)} s would show it`}.`,
       ),
     );
   }

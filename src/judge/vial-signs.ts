@@ -60,8 +60,17 @@ function regionHeight(region: Shape | undefined): number | null {
   return Math.max(...rows) - Math.min(...rows);
 }
 
-/** Frames between a tenth and nine tenths of the change of a vial that moved, and the interval that would give enough; `null`: did not move. */
-export function fastPart(judged: JudgedVial): { readonly frames: number; readonly betterIntervalS: number } | null {
+/** The steep part of a vial's curve, between a tenth and nine tenths of its change. */
+export interface FastPart {
+  /** Frames that show it, and the interval that would give enough. */
+  readonly frames: number;
+  readonly betterIntervalS: number;
+  /** It had begun before the film did: no interval would have shown that. */
+  readonly beforeFilm: boolean;
+}
+
+/** How well the fast part of a vial that moved was seen; `null`: did not move. */
+export function fastPart(judged: JudgedVial): FastPart | null {
   if (!hasMoved(judged)) return null;
   const { extent, timeS } = judged.usable;
   const from = judged.series.extent.some((value, i) => value !== null && judged.series.timeS[i]! < 0)
@@ -74,5 +83,6 @@ export function fastPart(judged: JudgedVial): { readonly frames: number; readonl
   const end = timeS.find((_, i) => extent[i]! >= inside(0.9)) ?? timeS.at(-1)!;
   // With hardly a frame inside, the time up to the first turned frame is all that is known of the duration.
   const durationS = frames >= 2 ? end - start : Math.max(end, end - start);
-  return { frames, betterIntervalS: durationS / goodFastFrames };
+  const beforeFilm = judged.series.addedRunS < 0 && extent[0]! > inside(0.1);
+  return { frames, betterIntervalS: durationS / goodFastFrames, beforeFilm };
 }

@@ -41,6 +41,7 @@ it('a rack dosed half an hour before its film: true times, and what came before 
   expect(Math.abs(found!.value / half - 1)).toBeLessThan(0.05);
   expect(found!.censored).toBe('none');
   expect(result.reading_window!.from_s).toBeGreaterThanOrEqual(earlierS - 220);
+  expect(result.checks.find(({ code }) => code === 'fast-part')!.message).toMatch(/Of A2, A3 and B4 it began before/);
   expect(Object.fromEntries(result.samples.map(({ label, outcome }) => [label, outcome]))).toEqual(
     Object.fromEntries(truth.samples.map(({ label, outcome }) => [label, outcome])),
   );

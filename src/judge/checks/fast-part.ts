@@ -14,7 +14,18 @@ export const fastPartSeen: Check = ({ vials }) => {
     const message = moved.length === 0 ? 'No vial changed fast.' : 'Every change was seen in enough frames.';
     return [{ code, status: 'pass', message }];
   }
-  const interval = Math.min(...few.map(({ betterIntervalS }) => betterIntervalS));
-  const message = `Too few frames show the fast part of ${listText(few.map(({ region }) => region))}: rates are doubtful. A frame every ${numberText(interval)} s or less would show it.`;
+  const before = few.filter(({ beforeFilm }) => beforeFilm);
+  const within = few.filter(({ beforeFilm }) => !beforeFilm);
+  const advice = [
+    ...(within.length === 0
+      ? []
+      : [
+          `A frame every ${numberText(Math.min(...within.map(({ betterIntervalS }) => betterIntervalS)))} s or less would show it.`,
+        ]),
+    ...(before.length === 0
+      ? []
+      : [`Of ${listText(before.map(({ region }) => region))} it began before the film: film from before dosing.`]),
+  ];
+  const message = `Too few frames show the fast part of ${listText(few.map(({ region }) => region))}: rates are doubtful. ${advice.join(' ')}`;
   return [{ code, status: 'warn', message }];
 };
