@@ -1,7 +1,8 @@
 import type { Measurement, RegionColours } from '../../src/model/measurement.ts';
 import type { Region } from '../../src/model/region.ts';
-import type { Role, Run } from '../../src/model/run.ts';
+import type { Quantity, Role, Run } from '../../src/model/run.ts';
 import type { VialColours } from '../../src/reaction/vial-colours.ts';
+import { sampleSubstance, scenarioChemistry } from './bench.ts';
 import { alpha, margin, readAtS } from './racks.ts';
 
 const frame = { width: 1280, height: 720 };
@@ -11,6 +12,7 @@ export interface PlacedVial {
   readonly region: string;
   readonly role: Role;
   readonly knownExtent: number | null;
+  readonly levelMolPercent?: number | null;
   /** From the middle of the frame, in half diagonals. */
   readonly place: readonly [number, number];
 }
@@ -42,7 +44,7 @@ export function runOf(vials: readonly PlacedVial[]): Run {
     temperatureFile: null,
     events: [],
     record: {},
-    dose: null,
+    dose: dose(),
     vials: vials.map((vial) => ({
       region: vial.region,
       label: vial.region,
@@ -50,14 +52,32 @@ export function runOf(vials: readonly PlacedVial[]): Run {
       addedRunS: 0,
       expect: vial.role === 'sample' ? 'resists' : null,
       group: null,
-      levelMolPercent: null,
+      levelMolPercent: vial.levelMolPercent ?? null,
       extent: vial.knownExtent,
       identity: null,
       sampleMl: null,
       sampleG: null,
-      densityGMl: null,
-      molarMassGMol: null,
+      densityGMl: exact(sampleSubstance.densityGMl),
+      molarMassGMol: exact(sampleSubstance.molarMassGMol),
     })),
+  };
+}
+
+const exact = (value: number): Quantity => ({ value, u: null });
+
+function dose(): Run['dose'] {
+  const { reagent, reagentMl, sampleMl } = scenarioChemistry();
+  return {
+    reagent: {
+      salt: reagent.salt,
+      saltG: exact(reagent.saltG),
+      waterMl: exact(reagent.waterMl),
+      acidMl: exact(reagent.acidMl),
+      acidPercent: exact(reagent.acidPercent),
+    },
+    reagentMl: exact(reagentMl),
+    sampleMl: exact(sampleMl),
+    sampleG: null,
   };
 }
 

@@ -1,5 +1,6 @@
 import type { Random } from '../../src/numeric/random.ts';
 import { createScenario, type LampInput, type Scenario, type VialInput } from '../../src/simulate/index.ts';
+import { sampleSubstance } from './bench.ts';
 import { margin, readAtS } from './racks.ts';
 
 interface Film {
@@ -45,6 +46,7 @@ export function drawScenario(seed: string, vials: readonly VialInput[], film: Fi
       readNoise: between(0.001, 0.005),
     },
     chemistry: {
+      ...sampleSubstance,
       chromate: { shiftNm: around(5), widthFactor: 1 + around(0.05) },
       chromium: { shiftNm: around(5), widthFactor: 1 + around(0.05) },
       sulfato: { start: sulfato, end: sulfato },

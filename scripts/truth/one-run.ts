@@ -21,8 +21,9 @@ import { drawPhysics } from '../../tests/support/other-physics.ts';
 import { runOfPhysics } from '../../tests/support/physics-run.ts';
 import { measurementOf, runOf } from './curve-run.ts';
 import { drawScenario } from './draw-scenario.ts';
-import { drawRack, rackKindOf } from './racks.ts';
-import { scoreOf, type RunScore, type TrueVial } from './score.ts';
+import { drawRack, rackKindOf, turns } from './racks.ts';
+import { scoreOf, type RunScore } from './score.ts';
+import type { TrueVial } from './true-course.ts';
 
 export interface Task {
   readonly level: RunScore['level'];
@@ -34,14 +35,14 @@ export interface Task {
 export async function oneRun({ level, index, seed }: Task): Promise<RunScore> {
   const name = `${seed}/${level}/${index}`;
   const random = createRandom(name);
-  // blocks of ten hold all racks; the source changes with the block, so every rack meets every source
+  // each block of turns holds all racks; the source changes with the block, so every rack meets every source
   const rack = level === 'edge' ? 'at the margin' : rackKindOf(index);
   const source =
     level === 'image'
-      ? (Math.floor(index / 10) + index) % 2 === 0
+      ? (Math.floor(index / turns.length) + index) % 2 === 0
         ? 'film'
         : 'stills'
-      : (Math.floor(index / 10) + index) % 2 === 0
+      : (Math.floor(index / turns.length) + index) % 2 === 0
         ? 'second physics'
         : 'forward model';
   const vials = drawRack(rack, random.stream('rack'));
@@ -69,6 +70,10 @@ async function request(run: Run): Promise<AnalyseRequest> {
   };
 }
 
+const levelOf = ({ levelMolPercent }: VialInput): { readonly levelMolPercent: number | null } => ({
+  levelMolPercent: levelMolPercent ?? null,
+});
+
 interface Analysed {
   readonly analysis: Analysis;
   readonly truth: readonly TrueVial[];
@@ -91,7 +96,10 @@ async function ofSecondPhysics(vials: readonly VialInput[], random: Random): Pro
     Math.hypot(leftOfLight.fresh, leftOfLight.slow),
   );
   return {
-    analysis: await judge(measured, await request(runOf(colours))),
+    analysis: await judge(
+      measured,
+      await request(runOf(colours.map((vial, at) => ({ ...vial, ...levelOf(vials[at]!) })))),
+    ),
     truth: completed.map(({ kinetics }, vial) => ({ kinetics, rateFactor: factors[vial]!, addedRunS: 0 })),
   };
 }
@@ -127,6 +135,7 @@ async function ofColours(seed: string, vials: readonly VialInput[], random: Rand
       region,
       role,
       knownExtent: kinetics.model === 'constant' ? kinetics.extent : null,
+      ...levelOf(scenario.vials[vial]!),
       place: [(centreX - width / 2) / half, ((surface + floor) / 2 - height / 2) / half] as const,
     };
   });

@@ -47,6 +47,7 @@ const demands: readonly {
 }[] = [
   { rack: 'usual', must: 'controls pass', met: (score) => !score.controlsFailed },
   { rack: 'mixtures', must: 'controls pass', met: (score) => !score.controlsFailed },
+  { rack: 'standards', must: 'controls pass', met: (score) => !score.controlsFailed },
   {
     rack: 'one negative',
     must: 'nothing `resisted`; the reason asks for negatives',

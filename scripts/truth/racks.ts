@@ -3,24 +3,37 @@ import type { VialInput } from '../../src/simulate/index.ts';
 
 /** Sound racks, and racks with something amiss that the analysis must notice. */
 export type RackKind =
-  'usual' | 'mixtures' | 'one negative' | 'dead positives' | 'turning negatives' | 'no plateau' | 'at the margin';
+  | 'usual'
+  | 'mixtures'
+  | 'standards'
+  | 'one negative'
+  | 'dead positives'
+  | 'turning negatives'
+  | 'no plateau'
+  | 'at the margin';
 
 /** Reading time of every rack, s since dosing: four hours. */
 export const readAtS = 14_400;
 export const margin = 0.05;
 export const alpha = 0.05;
+/** Extent that a mol % of the spiked impurity uses up in a rack of standards. Chosen. */
+export const standardSlope = 0.15;
+/** Spikes of a rack of standards, mol %. Chosen. */
+export const spikes = [0.3, 0.6, 1, 1.5, 2] as const;
 
-/** Ten runs in turn; half are usual racks, a fifth has mixtures. Chosen. */
-const turns: readonly RackKind[] = [
+/** Twelve runs in turn; half are usual racks, a sixth has mixtures. Chosen. */
+export const turns: readonly RackKind[] = [
   'usual',
   'mixtures',
   'usual',
   'one negative',
   'usual',
   'dead positives',
+  'usual',
   'mixtures',
   'turning negatives',
   'usual',
+  'standards',
   'no plateau',
 ];
 
@@ -80,6 +93,14 @@ export function drawRack(kind: RackKind, random: Random): readonly VialInput[] {
           label: `mixture ${extent}`,
           role: 'mixture',
           kinetics: { model: 'constant', extent },
+        }))
+      : []),
+    ...(kind === 'standards'
+      ? spikes.map((level): VialInput => ({
+          label: `spiked ${level}`,
+          role: 'standard',
+          kinetics: burst(level * standardSlope, level * standardSlope),
+          levelMolPercent: level,
         }))
       : []),
   ];

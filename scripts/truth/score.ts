@@ -1,15 +1,9 @@
 import { controlsFailed } from '../../src/judge/controls.ts';
 import type { Analysis } from '../../src/model/analysis.ts';
 import type { ResultVial } from '../../src/model/result.ts';
-import { extentAt, type Kinetics } from '../../src/simulate/index.ts';
 import { readAtS, type RackKind } from './racks.ts';
-
-export interface TrueVial {
-  readonly kinetics: Kinetics;
-  /** This vial's own rates are the stated ones times this. */
-  readonly rateFactor: number;
-  readonly addedRunS: number;
-}
+import { scoreClaims, type ClaimScore } from './score-claims.ts';
+import { constantOf, holds, timeOfExtent, trueExtent, type TrueVial } from './true-course.ts';
 
 export interface RunFacts {
   /** `edge`: curve level too, racks at the margin. */
@@ -42,6 +36,7 @@ export interface RunScore extends RunFacts {
     readonly outcome: 'reacted' | 'resisted' | 'undecided';
     readonly reason: string;
   }[];
+  readonly claims: ClaimScore;
   readonly controlsFailed: boolean;
   readonly failedChecks: readonly string[];
 }
@@ -49,9 +44,9 @@ export interface RunScore extends RunFacts {
 const labels = ['clean', 'trace', 'dirty', 'wrong', 'delayed', 'inert'] as const;
 
 /** Compares an analysis with its truth; `truth` is in the order of the run's vials. */
-export function scoreOf(facts: RunFacts, { run, series, result }: Analysis, truth: readonly TrueVial[]): RunScore {
-  const extentOf = (vial: number, timeS: number): number =>
-    extentAt(truth[vial]!.kinetics, timeS, truth[vial]!.rateFactor);
+export function scoreOf(facts: RunFacts, analysis: Analysis, truth: readonly TrueVial[]): RunScore {
+  const { run, series, result } = analysis;
+  const extentOf = (vial: number, timeS: number): number => trueExtent(truth[vial]!, timeS);
   const frames = series.flatMap(({ extent, timeS }, vial) =>
     timeS.flatMap((time, frame) => (time < 0 ? [] : [{ read: extent[frame]!, at: extentOf(vial, time) }])),
   );
@@ -69,8 +64,8 @@ export function scoreOf(facts: RunFacts, { run, series, result }: Analysis, trut
   const negatives = index('negative').map((vial) => extentOf(vial, readAtS));
   const yardstick = negatives.reduce((sum, value) => sum + value, 0) / negatives.length;
   const samples = index('sample');
-  const firstOrder = truth.flatMap(({ kinetics, rateFactor }, vial) =>
-    kinetics.model === 'first-order' ? [{ vial, rate: kinetics.k * rateFactor }] : [],
+  const firstOrder = truth.flatMap((one, vial) =>
+    one.kinetics.model === 'first-order' ? [{ vial, rate: constantOf(one)! }] : [],
   );
   return {
     ...facts,
@@ -84,9 +79,7 @@ export function scoreOf(facts: RunFacts, { run, series, result }: Analysis, trut
       if (model !== 'first-order' || found === null) return [];
       return [{ error: found.value / rate - 1, covered: holds(found.ci95, rate) }];
     }),
-    halfTimes: truth.flatMap((_, vial) =>
-      scoreHalfTime(result.vials[vial]!, (timeS) => extentOf(vial, timeS), lastTimeS(series[vial]!.timeS)),
-    ),
+    halfTimes: truth.flatMap((one, vial) => scoreHalfTime(result.vials[vial]!, one, lastTimeS(series[vial]!.timeS))),
     readings: result.vials.flatMap(({ role, extent }, vial) => {
       if (role === 'mixture' || extent.at_read === null) return [];
       const at = extentOf(vial, readAtS);
@@ -101,6 +94,7 @@ export function scoreOf(facts: RunFacts, { run, series, result }: Analysis, trut
         reason,
       };
     }),
+    claims: scoreClaims(facts.rack, analysis, truth),
     controlsFailed: controlsFailed(result),
     failedChecks: result.checks.filter(({ status }) => status === 'fail').map(({ code }) => code),
   };
@@ -109,25 +103,15 @@ export function scoreOf(facts: RunFacts, { run, series, result }: Analysis, trut
 /** Half-times of vials that truly reach 0.5 within the run and were not in doubt; none for the others. */
 function scoreHalfTime(
   { fit }: ResultVial,
-  extent: (timeS: number) => number,
+  vial: TrueVial,
   lastS: number,
 ): readonly { error: number | null; covered: boolean }[] {
   const found = fit.half_time_s;
-  if (found === null || extent(lastS) < 0.5 || extent(0) > 0) return [];
-  let low = 0;
-  let high = lastS;
-  for (let step = 0; step < 60; step += 1) {
-    const middle = (low + high) / 2;
-    if (extent(middle) < 0.5) low = middle;
-    else high = middle;
-  }
-  if (found.censored === 'right') return [{ error: null, covered: high >= found.value }];
-  if (found.censored === 'left') return [{ error: null, covered: high <= found.value }];
-  return [{ error: found.value / high - 1, covered: holds(found.ci95, high) }];
+  const at = timeOfExtent(vial, 0.5, lastS);
+  if (found === null || at === null || trueExtent(vial, 0) > 0) return [];
+  if (found.censored === 'right') return [{ error: null, covered: at >= found.value }];
+  if (found.censored === 'left') return [{ error: null, covered: at <= found.value }];
+  return [{ error: found.value / at - 1, covered: holds(found.ci95, at) }];
 }
 
 const lastTimeS = (timeS: readonly number[]): number => timeS[timeS.length - 1]!;
-
-function holds([low, high]: readonly [number | null, number | null], value: number): boolean {
-  return (low === null || low <= value) && (high === null || value <= high);
-}

@@ -152,7 +152,7 @@ export function mainTable(scores: readonly RunScore[], by: keyof typeof groups):
 }
 
 /** Bold where it lies outside 93 to 97 %, with the distance. */
-function coverage(share: Share): string {
+export function coverage(share: Share): string {
   if (share.of === 0) return 'none';
   const percent = (100 * share.hits) / share.of;
   const off = percent < 93 ? percent - 93 : percent > 97 ? percent - 97 : 0;

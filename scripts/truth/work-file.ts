@@ -6,7 +6,7 @@ import type { RunScore } from './score.ts';
 /** Everything that a score depends on beside its task. */
 const codeFolders = ['src', 'scripts/truth', 'tests/support', 'shared/reactions'];
 /** They only draw up the report: changing them leaves scores valid. */
-const reportOnly = /scripts.truth.(run|report|tables|risks|plots|statistics|outcomes|worker)\.ts$/;
+const reportOnly = /scripts.truth.(run|report|tables|claim-tables|risks|plots|statistics|outcomes|worker)\.ts$/;
 
 /** Scores of finished runs, one JSON line each, named after the seed and the code that made them. */
 export interface WorkFile {
