@@ -22,7 +22,7 @@ import { runOfPhysics } from '../../tests/support/physics-run.ts';
 import { measurementOf, runOf } from './curve-run.ts';
 import { drawScenario } from './draw-scenario.ts';
 import { drawRack, rackKindOf, turns } from './racks.ts';
-import { scoreOf, type RunScore } from './score.ts';
+import { scoreOf, type RunFacts, type RunScore } from './score.ts';
 import type { TrueVial } from './true-course.ts';
 
 export interface Task {
@@ -32,7 +32,13 @@ export interface Task {
 }
 
 /** Makes, analyses and scores one run; the same task gives the same score. */
-export async function oneRun({ level, index, seed }: Task): Promise<RunScore> {
+export async function oneRun(task: Task): Promise<RunScore> {
+  const { facts, analysis, truth } = await analysedRun(task);
+  return scoreOf(facts, analysis, truth);
+}
+
+/** The same, unscored: to look into one run of a study. */
+export async function analysedRun({ level, index, seed }: Task): Promise<Analysed & { readonly facts: RunFacts }> {
   const name = `${seed}/${level}/${index}`;
   const random = createRandom(name);
   // each block of turns holds all racks; the source changes with the block, so every rack meets every source
@@ -52,7 +58,7 @@ export async function oneRun({ level, index, seed }: Task): Promise<RunScore> {
       : source === 'forward model'
         ? await ofColours(name, vials, random)
         : await ofPictures(name, vials, source, random);
-  return scoreOf({ level, index, rack, source }, analysis, truth);
+  return { facts: { level, index, rack, source }, analysis, truth };
 }
 
 async function request(run: Run): Promise<AnalyseRequest> {
