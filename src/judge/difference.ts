@@ -98,7 +98,7 @@ export function difference(
  * @param known of the vial in question
  * @param knownOfNegatives of the replicates behind `pooled`
  */
-function moderate(
+export function moderate(
   pooled: number,
   df: number,
   known: number,
@@ -114,6 +114,6 @@ function moderate(
 }
 
 /** Variance of one reading that is known beforehand: frames and, where told, glass and position. */
-function knownVariance(readings: readonly Reading[]): number {
+export function knownVariance(readings: readonly Reading[]): number {
   return rootMeanSquare(readings.map((one) => Math.hypot(one.frameSe, one.vialSe ?? 0)))! ** 2;
 }

@@ -10,7 +10,7 @@ import { mean } from './robust.ts';
 import type { Situation } from './situation.ts';
 import { numberText } from './text.ts';
 import { halfWidth } from './variance-parts.ts';
-import { usedUpExtent } from './level-standards.ts';
+import { usedUpExtent } from './calibration.ts';
 
 /** Electrons a molecule gives: 1-butanol (to butanoic acid) and 2-butanol (to butanone). */
 const electronRange = [4, 2] as const;

@@ -2,7 +2,6 @@ import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { ewmaChart, individualsChart } from '../../src/numeric/control-charts.ts';
-import { calibrationLimits, detectionLimits } from '../../src/numeric/detection-limit.ts';
 import { effectiveSampleSize } from '../../src/numeric/effective-sample-size.ts';
 import { generalisedDeviateTest, grubbsTest } from '../../src/numeric/outlier-tests.ts';
 
@@ -51,23 +50,6 @@ describe('outlier tests (NIST/SEMATECH e-Handbook)', () => {
     const test = generalisedDeviateTest(values, 10);
     [3.1189, 2.943, 3.1794].forEach((value, i) => expect(test.statistics[i]).toBeCloseTo(value, 3));
     expect(test.outliers.map((i) => values[i]).sort()).toEqual([5.34, 5.42, 6.01]);
-  });
-});
-
-describe('detection', () => {
-  it('has Currie’s factors for a known blank (IUPAC 1995, from memory)', () => {
-    const limits = detectionLimits({ s0: 1, df: Infinity, blanks: Infinity });
-    expect(limits.criticalLevel).toBeCloseTo(1.645, 3);
-    expect(limits.detectionLimit).toBeCloseTo(3.29, 2);
-  });
-  it('asks more of few vials', () => {
-    const few = detectionLimits({ s0: 1, df: 2, blanks: 3 });
-    expect(few.criticalLevel).toBeCloseTo(2.919986 * Math.sqrt(4 / 3), 5);
-    expect(() => detectionLimits({ s0: 1, df: 0, blanks: 1 })).toThrow(RangeError);
-  });
-  it('3.3 s / b of the fluorescein line (Miller & Miller, data from memory)', () => {
-    expect(calibrationLimits(0.43285, 1.9304)!.detection).toBeCloseTo(0.74, 3);
-    expect(calibrationLimits(1, 0)).toBeNull();
   });
 });
 
