@@ -1,4 +1,6 @@
-import type { Estimate } from '../model/estimate.ts';
+import type { Quantity } from '../model/run.ts';
+import { positiveOf, widened } from './log-ratio.ts';
+import type { Positive } from './log-ratio.ts';
 import type { RateBasis } from '../model/result.ts';
 import type { Situation } from './situation.ts';
 import type { JudgedVial } from './types.ts';
@@ -15,7 +17,9 @@ const equalWithin = 1.05;
 /** What two sets of vials are compared by, and each vial's number for it. */
 export interface ComparableRates {
   readonly basis: RateBasis;
-  readonly of: (judged: JudgedVial) => Estimate | null;
+  readonly of: (judged: JudgedVial) => Positive | null;
+  /** Upper limit of a vial that did not move, in the same unit; `null`: none. */
+  readonly limitOf: (judged: JudgedVial) => number | null;
   /** Said with the ratio where it holds under a condition; else `null`. */
   readonly remark: string | null;
 }
@@ -30,10 +34,16 @@ export function comparableRates(situation: Situation, vials: readonly JudgedVial
   const known = moles.filter((amount) => amount !== null && amount.value > 0);
   const values = known.map((amount) => amount!.value);
   const allKnown = known.length === vials.length;
+  const limitOf = ({ fit }: JudgedVial): number | null => fit.initialRate?.ci95[1] ?? null;
   if (allKnown && Math.max(...values) > equalWithin * Math.min(...values)) {
     return {
       basis: 'initial rate per mole',
-      of: (judged) => perMole(judged.fit.initialRate, situation.input.amounts[judged.index]!.sampleMol!),
+      of: ({ fit, index }) =>
+        perMole(positiveOf(fit.initialRate, fit.pathRelative?.rate), situation.input.amounts[index]!.sampleMol!),
+      limitOf: (judged) => {
+        const limit = limitOf(judged);
+        return limit === null ? null : limit / situation.input.amounts[judged.index]!.sampleMol!.value;
+      },
       remark: 'The vials hold different molar amounts of sample, so initial rates per mole are compared.',
     };
   }
@@ -41,18 +51,12 @@ export function comparableRates(situation: Situation, vials: readonly JudgedVial
   const alike = models.size === 1 && oneConstant.includes(vials[0]?.fit.model ?? null);
   return {
     basis: alike ? 'rate constant' : 'initial rate',
-    of: ({ fit }) => (alike ? fit.rateConstant : fit.initialRate),
+    of: ({ fit }) => positiveOf(alike ? fit.rateConstant : fit.initialRate, fit.pathRelative?.rate),
+    limitOf,
     remark: allKnown ? null : 'The run file does not tell the molar amounts of sample; they are taken as equal.',
   };
 }
 
-function perMole(
-  rate: Estimate | null,
-  amount: { readonly value: number; readonly u: number | null },
-): Estimate | null {
-  if (rate === null) return null;
-  const divided = (bound: number | null): number | null => (bound === null ? null : bound / amount.value);
-  const value = rate.value / amount.value;
-  const se = rate.se === null ? null : Math.hypot(rate.se / amount.value, (value * (amount.u ?? 0)) / amount.value);
-  return { value, se, ci95: [divided(rate.ci95[0]), divided(rate.ci95[1])] };
+function perMole(rate: Positive | null, { value, u }: Quantity): Positive | null {
+  return rate === null ? null : widened({ ...rate, value: rate.value / value }, (u ?? 0) / value);
 }

@@ -1,9 +1,7 @@
-import type { Estimate } from '../model/estimate.ts';
 import type { ResultRatio, ResultSample } from '../model/result.ts';
-import { fiellerInterval } from '../numeric/fieller.ts';
-import { normalQuantile } from '../numeric/normal.ts';
 import { comparableRates } from './comparable-rates.ts';
-import { mean } from './robust.ts';
+import { logRatio, lowerBound, meanOf, positiveOf } from './log-ratio.ts';
+import type { Positive } from './log-ratio.ts';
 import type { Situation } from './situation.ts';
 import type { JudgedVial } from './types.ts';
 
@@ -25,7 +23,7 @@ interface Said {
 
 /**
  * Ratios of a sample's rate and half-time to those of each reference that moved; what rates are taken, see `comparableRates`.
- * The interval is Fieller's with the errors of the fits, and the scatter of replicates where larger; of a single vial the
+ * The interval is that of `logRatio` with the errors of the fits, and the scatter of replicates where larger; of a single vial the
  * spread between vials is not in it. A sample that did not move has an upper limit only: value 0, no standard error.
  */
 export function against(situation: Situation, members: readonly JudgedVial[]): ResultSample['against'] {
@@ -36,14 +34,14 @@ export function against(situation: Situation, members: readonly JudgedVial[]): R
     .filter(({ vial }) => vial.role === 'positive' || vial.role === 'negative' || vial.role === 'standard')
     .filter((reference) => usable(reference) && hasMoved(reference))
     .map((reference) => {
-      const { basis, of, remark } = comparableRates(situation, [...sample, reference]);
+      const { basis, of, limitOf, remark } = comparableRates(situation, [...sample, reference]);
       const still = sample.filter(({ fit }) => fit.model === 'none').length;
       const rate =
         still === 0
           ? ratioOf(sample.map(of), of(reference), 'rate')
           : still < sample.length
             ? refused('Some replicates moved and some did not, so they have no common rate.')
-            : upperRatio(sample.map(of), of(reference));
+            : upperRatio(sample.map(limitOf), of(reference));
       const halfTime = halfTimeRatio(sample, reference);
       const reasons = [rate.reason, halfTime.reason, rate.ratio === null ? null : remark].filter((one) => one !== null);
       return {
@@ -64,55 +62,33 @@ function halfTimeRatio(sample: readonly JudgedVial[], reference: JudgedVial): Sa
   const censored = ({ fit }: JudgedVial): boolean => fit.halfTimeS === null || fit.halfTimeS.censored !== 'none';
   if (censored(reference)) return refused('The reference passed no half-time within its frames.');
   if (sample.some(censored)) return refused('No half-time of the sample lies within its frames.');
-  return ratioOf(
-    sample.map(({ fit }) => fit.halfTimeS),
-    reference.fit.halfTimeS,
-    'half-time',
-  );
+  const timeOf = ({ fit }: JudgedVial): Positive | null => positiveOf(fit.halfTimeS, fit.pathRelative?.halfTime);
+  return ratioOf(sample.map(timeOf), timeOf(reference), 'half-time');
 }
 
-function ratioOf(above: readonly (Estimate | null)[], below: Estimate | null, what: string): Said {
-  if (below === null || below.se === null || !(below.value > 0)) {
-    return refused(`The ${what} of the reference is not determined.`);
-  }
-  const known = above.flatMap((one) => (one === null || one.se === null ? [] : [{ value: one.value, se: one.se }]));
+function ratioOf(above: readonly (Positive | null)[], below: Positive | null, what: string): Said {
+  if (below === null) return refused(`The ${what} of the reference is not determined.`);
+  const known = above.filter((one) => one !== null);
   if (known.length < above.length) return refused(`The ${what} of the sample is not determined.`);
-  const values = known.map(({ value }) => value);
-  const n = known.length;
-  const fitted = known.reduce((sum, { se }) => sum + se ** 2, 0) / n ** 2;
-  const centre = mean(values);
-  const scatter = n < 2 ? 0 : values.reduce((sum, value) => sum + (value - centre) ** 2, 0) / (n - 1) / n;
-  const numeratorVariance = Math.max(fitted, scatter);
-  const denominatorVariance = below.se ** 2;
-  if (!Number.isFinite(numeratorVariance + denominatorVariance + centre) || !(numeratorVariance > 0)) {
-    return refused(`The error of the sample's ${what} is not determined.`);
-  }
-  const set = fiellerInterval({
-    numerator: centre,
-    denominator: below.value,
-    numeratorVariance,
-    denominatorVariance,
-    covariance: 0,
-    criticalValue: normalQuantile(0.975),
-  });
-  const value = centre / below.value;
-  if (set.kind !== 'bounded') {
-    const reason = `The ${what} of the reference is not known from zero, so the ratio has no bounds.`;
-    return { ratio: { value, se: null, ci95: [null, null], bounded: false }, reason };
-  }
-  const se = Math.sqrt(numeratorVariance + value ** 2 * denominatorVariance) / Math.abs(below.value);
-  return { ratio: { value, se, ci95: [set.lower, set.upper], bounded: true }, reason: null };
+  const numerator = meanOf(known);
+  if (!(numerator.relativeSe > 0)) return refused(`The error of the sample's ${what} is not determined.`);
+  const ratio = logRatio(numerator, below);
+  if (ratio.bounded) return { ratio, reason: null };
+  const whose =
+    below.below === null
+      ? `The ${what} of the reference is not known from zero`
+      : `The sample's ${what} has no upper bound`;
+  return { ratio, reason: `${whose}, so the ratio has no upper bound.` };
 }
 
 /**
  * "Less than X": the upper limit of the still vials' rate over the lower limit of the reference's; each is a 97.5 % limit, so that
  * both hold with 95 % at least.
  */
-function upperRatio(above: readonly (Estimate | null)[], below: Estimate | null): Said {
-  const low = below?.ci95[0] ?? null;
-  const limits = above.map((one) => one?.ci95[1] ?? null);
+function upperRatio(limits: readonly (number | null)[], below: Positive | null): Said {
+  const low = below === null ? null : lowerBound(below);
   const known = limits.filter((limit) => limit !== null);
-  if (low === null || !(low > 0) || known.length < limits.length) {
+  if (low === null || known.length < limits.length) {
     return refused('The sample did not move beyond chance, and no upper limit of its rate could be given.');
   }
   return {

@@ -16,7 +16,7 @@ import { halfTime } from './half-time.ts';
 import type { KineticOptions, KineticSeries } from './kinetic-series.ts';
 import { allModels } from './models/all-models.ts';
 import { onset } from './onset.ts';
-import { handedOnToHalfTime, handedOnToRate, withPathAllowance } from './path-allowance.ts';
+import { handedOnToHalfTime, handedOnToRate, relativeShifts, withPathAllowance } from './path-allowance.ts';
 import { pathBends } from './path-bends.ts';
 import type { PathBends } from './path-bends.ts';
 import { prepareSeries } from './prepare-series.ts';
@@ -77,7 +77,15 @@ function describe(
   const never = { value: spanS, se: null, ci95: [spanS, null], censored: 'right' } as const;
   // a burst's own extent sets where on the path its rate is read
   const amplitude = model.amplitude === null ? 1 : constantEstimate(basis, model.amplitude, (value) => value).value;
-  const ratePath = model.name === 'zero-order' ? null : options.pathDraws;
+  const { pathDraws } = options;
+  const pathRelative =
+    pathDraws === null
+      ? null
+      : {
+          rate: relativeShifts(pathDraws, model.name === 'zero-order' ? 0 : amplitude, handedOnToRate),
+          halfTime: relativeShifts(pathDraws, 1, handedOnToHalfTime),
+        };
+  const rateShifts = pathRelative?.rate ?? null;
   const background = average([{ basis, weight: 1 }], (_, b) => model.backgroundRate(b));
   return {
     model: model.name,
@@ -90,22 +98,17 @@ function describe(
               constantEstimate(basis, model.rate.index, (value) =>
                 model.rate!.logarithmic ? Math.exp(value) / spanS : value / spanS,
               ),
-              ratePath,
-              amplitude,
-              handedOnToRate,
+              rateShifts,
             ),
             unit: model.rate.unit,
           },
     amplitude: model.amplitude === null ? null : constantEstimate(basis, model.amplitude, (value) => value),
     inductionS: model.induction === null ? null : constantEstimate(basis, model.induction, (value) => value * spanS),
     backgroundRate: background === null ? null : positiveEstimate(background.value / spanS, background.se / spanS, t),
-    initialRate: still
-      ? stillRate(candidates, spanS, t)
-      : allowing(initialRate(averaged, spanS, t), ratePath, amplitude),
-    halfTimeS: still
-      ? never
-      : withPathAllowance(halfTime(averaged, prepared, t), options.pathDraws, 1, handedOnToHalfTime),
+    initialRate: still ? stillRate(candidates, spanS, t) : allowing(initialRate(averaged, spanS, t), rateShifts),
+    halfTimeS: still ? never : withPathAllowance(halfTime(averaged, prepared, t), pathRelative?.halfTime ?? null),
     onsetS: still ? never : onset(basis, prepared, options.falseAlarm, curve),
+    pathRelative,
     residualSd: Math.sqrt(target.variance),
     autocorrelation: tau === 0 ? 0 : (1 - whiteShare) * Math.exp(-prepared.gap / tau),
     aicc: chosen.aicc,
@@ -130,8 +133,8 @@ function initialRate(averaged: readonly WeightedFit[], spanS: number, t: number)
 }
 
 /** An initial rate is read from the same stretch of the path as the constant, and has the same share of its error. */
-function allowing(rate: Estimate | null, draws: KineticOptions['pathDraws'], amplitude: number): Estimate | null {
-  return rate === null ? null : withPathAllowance(rate, draws, amplitude, handedOnToRate);
+function allowing(rate: Estimate | null, shifts: readonly number[] | null): Estimate | null {
+  return rate === null ? null : withPathAllowance(rate, shifts);
 }
 
 /** A positive quantity is not determined when its standard error exceeds it. Chosen. */
@@ -158,6 +161,7 @@ function unfitted(reason: string): Fit {
     initialRate: null,
     halfTimeS: null,
     onsetS: null,
+    pathRelative: null,
     residualSd: null,
     autocorrelation: null,
     aicc: null,

@@ -14,19 +14,20 @@ export const handedOnToRate = 0.65;
 export const handedOnToHalfTime = 1;
 
 /**
- * An interval with the path's own error in quadrature: relative error `share * sd(path half-way) / (slope * amplitude)`.
- * Unbounded sides stay so; lower bounds of positive quantities stay positive. Without draws the estimate comes back as it is.
+ * What each draw of the path's error does to a rate or a time, relative: `share * shift(half-way) / (slope * amplitude)`; a vial
+ * that reads too high seems quicker. All zeros for an amplitude too small to have a half-way point.
  */
-export function withPathAllowance<T extends Estimate>(
-  estimate: T,
-  draws: PathDraws | null,
-  amplitude: number,
-  share: number,
-): T {
-  if (draws === null || draws.draws.length === 0 || !(amplitude > 0.01)) return estimate;
-  const halfway = Math.min(1, amplitude) / 2;
-  const squares = draws.draws.reduce((sum, draw) => sum + interpolate(draws.extent, draw, halfway) ** 2, 0);
-  const relative = (share * Math.sqrt(squares / draws.draws.length)) / (halfwaySlope * Math.min(1, amplitude));
+export function relativeShifts(draws: PathDraws, amplitude: number, share: number): readonly number[] {
+  if (!(amplitude > 0.01)) return draws.draws.map(() => 0);
+  const whole = Math.min(1, amplitude);
+  return draws.draws.map((draw) => (share * interpolate(draws.extent, draw, whole / 2)) / (halfwaySlope * whole));
+}
+
+/** An interval with the path's own error, see `relativeShifts`, in quadrature. Unbounded sides stay so; lower bounds of positive quantities stay positive. */
+export function withPathAllowance<T extends Estimate>(estimate: T, shifts: readonly number[] | null): T {
+  if (shifts === null || shifts.length === 0) return estimate;
+  const relative = Math.sqrt(shifts.reduce((sum, shift) => sum + shift ** 2, 0) / shifts.length);
+  if (relative === 0) return estimate;
   const [low, high] = estimate.ci95;
   const { value } = estimate;
   // on the log scale, as rates and times err by factors

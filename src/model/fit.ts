@@ -37,6 +37,11 @@ export interface Fit {
   /** Averaged over models. */
   readonly halfTimeS: TimeEstimate | null;
   readonly onsetS: TimeEstimate | null;
+  /**
+   * What each draw of the path's error, common to all vials, does to the rates and to the half-time, relative: it is in their
+   * intervals, and cancels where two vials are compared. `null`: nothing known of it.
+   */
+  readonly pathRelative: { readonly rate: readonly number[]; readonly halfTime: readonly number[] } | null;
   readonly residualSd: number | null;
   /** Correlation of neighbouring residuals found, per typical frame gap; `null` unknown. */
   readonly autocorrelation: number | null;

@@ -1,8 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { logRatio, meanOf, positiveOf, type Positive } from '../../src/judge/log-ratio.ts';
 import { judgeRun } from '../../src/judge/judge-run.ts';
 import type { VialAmounts } from '../../src/model/dose-facts.ts';
 import type { Fit } from '../../src/model/fit.ts';
 import type { ResultSample } from '../../src/model/result.ts';
+import { fiellerInterval } from '../../src/numeric/fieller.ts';
+import { createRandom } from '../../src/numeric/random.ts';
 import { firstOrder, firstOrderFit, syntheticRack, usualVials } from './synthetic.ts';
 import type { SyntheticVial } from './synthetic.ts';
 
@@ -43,7 +46,9 @@ describe('ratios', () => {
       vial.region === 'P1' ? { ...vial, fit: firstOrderFit(1 / 900, 1, 0.8) } : vial,
     );
     const { rate_ratio: ratio, reason } = compare(vials)[0]!;
-    expect(ratio).toMatchObject({ bounded: false, ci95: [null, null], se: null });
+    expect(ratio).toMatchObject({ bounded: false, se: null });
+    expect(ratio!.ci95[0]).toBeGreaterThan(0);
+    expect(ratio!.ci95[1]).toBeNull();
     expect(reason).toMatch(/rate of the reference is not known from zero/);
   });
 
@@ -73,6 +78,60 @@ describe('ratios', () => {
     // an exact number without error is no measurement
     const exact = compare(usualVials(3, [turning({ fit: firstOrderFit(quick, 1, 0) })]))[0]!;
     expect(exact).toMatchObject({ rate_ratio: null, half_time_ratio: null });
+  });
+});
+
+describe('intervals of ratios', () => {
+  const quantity = (value: number, relativeSe: number, shifts: readonly number[] = []): Positive =>
+    positiveOf({ value, se: value * relativeSe, ci95: logSides(value, relativeSe, shifts) }, shifts)!;
+  const logSides = (value: number, relativeSe: number, shifts: readonly number[]): readonly [number, number] => {
+    const reach = 1.959964 * Math.hypot(relativeSe, rootMeanSquare(shifts));
+    return [value * Math.exp(-reach), value * Math.exp(reach)];
+  };
+  const rootMeanSquare = (list: readonly number[]): number =>
+    list.length === 0 ? 0 : Math.sqrt(list.reduce((sum, one) => sum + one * one, 0) / list.length);
+
+  it('are Fieller’s for small errors (E. C. Fieller, J. R. Stat. Soc. B 16:175, 1954)', () => {
+    const found = logRatio(quantity(2, 0.02), quantity(4, 0.03));
+    const fieller = fiellerInterval({
+      numerator: 2,
+      denominator: 4,
+      numeratorVariance: 0.04 ** 2,
+      denominatorVariance: 0.12 ** 2,
+      covariance: 0,
+      criticalValue: 1.959964,
+    });
+    if (fieller.kind !== 'bounded') throw new Error(fieller.kind);
+    expect(found.ci95[0]! / fieller.lower).toBeCloseTo(1, 2);
+    expect(found.ci95[1]! / fieller.upper).toBeCloseTo(1, 2);
+  });
+
+  it('hold 95 % of true ratios of skewed quantities that err in common too (simulated)', () => {
+    const random = createRandom('log ratio');
+    const draws = Array.from({ length: 32 }, () => 0.1 * random.normal());
+    const runs = 4000;
+    let held = 0;
+    let width = 0;
+    for (let run = 0; run < runs; run += 1) {
+      const common = 0.1 * random.normal();
+      const seen = (value: number, relativeSe: number): Positive =>
+        quantity(value * Math.exp(common + relativeSe * random.normal()), relativeSe, draws);
+      const { ci95 } = logRatio(seen(3, 0.2), seen(1, 0.1));
+      if (ci95[0]! < 3 && ci95[1]! > 3) held += 1;
+      width += Math.log(ci95[1]! / ci95[0]!) / runs;
+    }
+    // three standard errors of 95 % of 4,000: 1.0 %
+    expect(held / runs).toBeGreaterThan(0.94);
+    expect(held / runs).toBeLessThan(0.96);
+    // nothing of the common error is in the width
+    expect(width).toBeCloseTo(2 * 1.96 * Math.hypot(0.2, 0.1), 2);
+  });
+
+  it('of replicates shrink, unless these scatter', () => {
+    const single = quantity(1, 0.1);
+    expect(meanOf([single, single, single, single]).above).toBeCloseTo(single.above! / 2, 10);
+    const scattered = meanOf([quantity(0.5, 0.1), quantity(1.5, 0.1)]);
+    expect(scattered.above).toBeCloseTo(1.959964 * 0.5, 5);
   });
 });
 

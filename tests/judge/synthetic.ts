@@ -70,6 +70,7 @@ const noFit: Fit = {
   initialRate: { value: 0, se: 1e-7, ci95: [-2e-7, 2e-7] },
   halfTimeS: null,
   onsetS: null,
+  pathRelative: null,
   residualSd: 0.005,
   autocorrelation: 0,
   aicc: null,

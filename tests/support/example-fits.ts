@@ -34,6 +34,7 @@ export function exampleFit(vial: ExampleVial, durationS: number): Fit {
     onsetS: moves
       ? time(vial.lagS + (0.04 / (vial.size * vial.ratePerH)) * 3600 + 30, 60)
       : { value: durationS, se: null, ci95: [durationS, null], censored: 'right' },
+    pathRelative: null,
     residualSd: 0.0062,
     autocorrelation: 0.1,
     aicc: -1750,
