@@ -16,6 +16,7 @@ import {
 } from './files/index.ts';
 import { keptByEvents } from './judge/events.ts';
 import { judgeRun } from './judge/judge-run.ts';
+import { slowLightError } from './judge/light-error.ts';
 import { median } from './judge/robust.ts';
 import type { Spread } from './judge/types.ts';
 import { fitKinetics } from './kinetics/fit-kinetics.ts';
@@ -195,6 +196,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
     addedRunS,
     (region, runS) => kept.get(region)!(runS),
   );
+  const lightSe = slowLightError(measurement.light);
   const fits = series.map((one, index) => {
     const fit = fitKinetics(
       { timeS: one.timeS, extent: one.extent, extentSe: one.extentSe },
@@ -202,6 +204,7 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
         falseAlarm: run.alpha / run.vials.length,
         pathDraws: colourPath.draws.length === 0 ? null : { extent: colourPath.extent, draws: colourPath.draws },
         readAtS: run.readAtS,
+        lightSe,
         // a mixture stands where it was made: its level is no burst
         ...(run.vials[index]!.role === 'mixture'
           ? { offsetSe: 1 }

@@ -32,6 +32,15 @@ export function lightError(light: Measurement['light'], still: readonly JudgedVi
   return Math.max(leastError[light.basis], uneven, light.basis === 'none' ? drift / 2 : 0);
 }
 
+/**
+ * Standard error, extent, of any vial from what the correction of light leaves, as it says itself of its gains; at least the
+ * figures above without patches. All of it counts as slow: what is fresh in every frame is in the frames' own scatter as well.
+ */
+export function slowLightError(light: Measurement['light']): number {
+  const stated = knownMedian(light.gainSe) ?? 0;
+  return Math.max(leastError[light.basis], extentPerLight * stated);
+}
+
 /** What the correction may have left of uneven light, relative; 0 where it was even enough. */
 export function leftUneven({ unevenness, uncorrectedUnevenness }: Measurement['light']): number {
   const range = unevenness ?? 0;

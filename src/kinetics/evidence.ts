@@ -1,6 +1,8 @@
 import { chiSquareQuantile } from '../numeric/chi-square.ts';
+import { normalQuantile } from '../numeric/normal.ts';
 import { effectiveCount } from './effective-count.ts';
 import type { CandidateFit } from './fit-candidate.ts';
+import type { KineticOptions } from './kinetic-series.ts';
 import type { PreparedSeries } from './prepare-series.ts';
 
 /**
@@ -20,10 +22,23 @@ export function risingRatio(candidates: readonly CandidateFit[]): number {
   return stillOf(candidates).deviance - Math.min(...moving.map(({ deviance }) => deviance));
 }
 
-/** Whether the series moves at all, against the stated chance of a false alarm. */
-export function isRising(candidates: readonly CandidateFit[], series: PreparedSeries, falseAlarm: number): boolean {
+/**
+ * Whether the series moves at all, against the stated chance of a false alarm: more than its own errors explain, and further than
+ * what the correction of light may have left, which drifts slowly and so looks like a reaction.
+ */
+export function isRising(
+  candidates: readonly CandidateFit[],
+  series: PreparedSeries,
+  { falseAlarm, lightSe = 0 }: Pick<KineticOptions, 'falseAlarm' | 'lightSe'>,
+): boolean {
   const independent = effectiveCount(series, stillOf(candidates).target.filter);
-  return risingRatio(candidates) > chiSquareQuantile(1 - falseAlarm, ratioDf) + excess / independent;
+  if (risingRatio(candidates) <= chiSquareQuantile(1 - falseAlarm, ratioDf) + excess / independent) return false;
+  const moving = candidates.filter(({ model }) => model.name !== 'none');
+  const best = moving.reduce((least, other) => (other.deviance < least.deviance ? other : least));
+  const curve = new Float64Array(series.time.length);
+  best.reaction.evaluate(best.fit.b, series.time, curve, null);
+  const rise = Math.max(...curve) - Math.min(...curve);
+  return rise > -normalQuantile(falseAlarm) * Math.SQRT2 * lightSe;
 }
 
 function stillOf(candidates: readonly CandidateFit[]): CandidateFit {

@@ -16,7 +16,7 @@ import { halfTime } from './half-time.ts';
 import type { KineticOptions, KineticSeries } from './kinetic-series.ts';
 import { allModels } from './models/all-models.ts';
 import { onset } from './onset.ts';
-import { handedOnToHalfTime, handedOnToRate, relativeShifts, withPathAllowance } from './path-allowance.ts';
+import { halfTimeShifts, relativeShifts, withPathAllowance } from './path-allowance.ts';
 import { pathBends } from './path-bends.ts';
 import type { PathBends } from './path-bends.ts';
 import { prepareSeries } from './prepare-series.ts';
@@ -42,7 +42,7 @@ export function fitKinetics(series: KineticSeries, options: KineticOptions): Fit
   const bends = pathBends(options.pathDraws);
   const offsetSe = Math.hypot(options.offsetSe ?? defaultOffsetSe, bends?.startSd ?? 0);
   const candidates = allModels.map((model) => fitCandidate(model, prepared, grid, offsetSe, bends));
-  const rising = isRising(candidates, prepared, options.falseAlarm);
+  const rising = isRising(candidates, prepared, options);
   const eligible = candidates.map(
     (candidate) => (candidate.model.name !== 'none') === rising && !isRedundant(candidate, candidates),
   );
@@ -82,14 +82,16 @@ function describe(
     pathDraws === null
       ? null
       : {
-          rate: relativeShifts(pathDraws, model.name === 'zero-order' ? 0 : amplitude, handedOnToRate),
-          halfTime: relativeShifts(pathDraws, 1, handedOnToHalfTime),
+          rate: relativeShifts(pathDraws, model.name === 'zero-order' ? 0 : amplitude),
+          halfTime: halfTimeShifts(pathDraws, curve),
         };
   const rateShifts = pathRelative?.rate ?? null;
   const background = average([{ basis, weight: 1 }], (_, b) => model.backgroundRate(b));
   return {
     model: model.name,
-    reason: still ? 'no change beyond chance at the stated false-alarm rate' : null,
+    reason: still
+      ? 'no change beyond chance (at the stated false-alarm rate) or beyond what the correction of light may have left'
+      : null,
     rateConstant:
       model.rate === null
         ? null
@@ -107,7 +109,7 @@ function describe(
     backgroundRate: background === null ? null : positiveEstimate(background.value / spanS, background.se / spanS, t),
     initialRate: still ? stillRate(candidates, spanS, t) : allowing(initialRate(averaged, spanS, t), rateShifts),
     halfTimeS: still ? never : withPathAllowance(halfTime(averaged, prepared, t), pathRelative?.halfTime ?? null),
-    onsetS: still ? never : onset(basis, prepared, options.falseAlarm, curve),
+    onsetS: still ? never : onset(basis, prepared, options, curve),
     pathRelative,
     residualSd: Math.sqrt(target.variance),
     autocorrelation: tau === 0 ? 0 : (1 - whiteShare) * Math.exp(-prepared.gap / tau),

@@ -22,4 +22,6 @@ export interface KineticOptions {
   readonly readAtS: number | null;
   /** Standard error of a constant offset of this vial's extents (glass, position). Default 0.01. */
   readonly offsetSe?: number;
+  /** Standard error, extent, of what the correction of light leaves slowly at any time; common to all vials. Default 0. */
+  readonly lightSe?: number;
 }

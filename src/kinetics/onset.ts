@@ -3,6 +3,7 @@ import type { Fit } from '../model/fit.ts';
 import { effectiveSampleSize } from '../numeric/effective-sample-size.ts';
 import { normalQuantile } from '../numeric/normal.ts';
 import type { IntervalBasis } from './constants.ts';
+import type { KineticOptions } from './kinetic-series.ts';
 import type { NoiseShape } from './noise-filter.ts';
 import type { PreparedSeries } from './prepare-series.ts';
 
@@ -26,14 +27,15 @@ const looksPerFrame = 3.6;
 export function onset(
   basis: IntervalBasis,
   series: PreparedSeries,
-  falseAlarm: number,
+  { falseAlarm, lightSe = 0 }: Pick<KineticOptions, 'falseAlarm' | 'lightSe'>,
   curve: NonNullable<Fit['curve']>,
 ): TimeEstimate {
   const { target, fit } = basis.candidate;
   const { tau, whiteShare } = target.filter.shape;
   const { time, extent, frames, relativeSe } = series;
   const limit = -normalQuantile(falseAlarm / effectiveLooks(time, target.filter.shape));
-  const startVariance = basis.covariance[0]!;
+  // slow errors of light are those of two times, now and at the start
+  const startVariance = basis.covariance[0]! + 2 * lightSe ** 2;
   for (let end = 0; end < time.length; end += 1) {
     for (const length of windows) {
       const from = end - length + 1;

@@ -1,5 +1,6 @@
 import type { Estimate } from '../model/estimate.ts';
 import { interpolate } from '../numeric/interpolate.ts';
+import type { Fit } from '../model/fit.ts';
 import type { PathDraws } from './kinetic-series.ts';
 
 /** Change of extent for a unit change of log k at half-way of a first-order course: ln(2) / 2. */
@@ -9,21 +10,35 @@ const halfwaySlope = Math.LN2 / 2;
  * physics (npm run truth): the scores of the path fitted with the curve seem better known than they are, because real path
  * errors lie only partly along the drawn ones.
  */
-export const handedOnToRate = 0.65;
-/** A half-time is the half-way point itself. */
-export const handedOnToHalfTime = 1;
+const handedOnToRate = 0.65;
+/** The flattest crossing of half extent taken as it is, extent per unit of ln time: below it the time is hardly told anyway. Chosen. */
+const flattest = 0.02;
 
 /**
- * What each draw of the path's error does to a rate or a time, relative: `share * shift(half-way) / (slope * amplitude)`; a vial
+ * What each draw of the path's error does to a rate or a time, relative: `handedOnToRate * shift(half-way) / (slope * amplitude)`; a vial
  * that reads too high seems quicker. All zeros for an amplitude too small to have a half-way point.
  */
-export function relativeShifts(draws: PathDraws, amplitude: number, share: number): readonly number[] {
+export function relativeShifts(draws: PathDraws, amplitude: number): readonly number[] {
   if (!(amplitude > 0.01)) return draws.draws.map(() => 0);
   const whole = Math.min(1, amplitude);
-  return draws.draws.map((draw) => (share * interpolate(draws.extent, draw, whole / 2)) / (halfwaySlope * whole));
+  return draws.draws.map(
+    (draw) => (handedOnToRate * interpolate(draws.extent, draw, whole / 2)) / (halfwaySlope * whole),
+  );
 }
 
-/** An interval with the path's own error, see `relativeShifts`, in quadrature. Unbounded sides stay so; lower bounds of positive quantities stay positive. */
+/**
+ * What each draw does to the time at which a curve reaches half extent, relative: minus its shift there over the curve's rise per
+ * unit of ln time at the crossing. All zeros where the curve does not cross.
+ */
+export function halfTimeShifts(draws: PathDraws, curve: NonNullable<Fit['curve']>): readonly number[] {
+  const { timeS, extent } = curve;
+  const after = extent.findIndex((value, i) => value >= 0.5 && i > 0 && timeS[i - 1]! > 0);
+  if (after < 0 || extent[after - 1]! >= 0.5) return draws.draws.map(() => 0);
+  const rise = (extent[after]! - extent[after - 1]!) / Math.log(timeS[after]! / timeS[after - 1]!);
+  return draws.draws.map((draw) => -interpolate(draws.extent, draw, 0.5) / Math.max(rise, flattest));
+}
+
+/** An interval with the path's own error, see `relativeShifts` and `halfTimeShifts`, in quadrature. Unbounded sides stay so; lower bounds of positive quantities stay positive. */
 export function withPathAllowance<T extends Estimate>(estimate: T, shifts: readonly number[] | null): T {
   if (shifts === null || shifts.length === 0) return estimate;
   const relative = Math.sqrt(shifts.reduce((sum, shift) => sum + shift ** 2, 0) / shifts.length);
