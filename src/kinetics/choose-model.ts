@@ -7,7 +7,7 @@ import type { CandidateFit } from './fit-candidate.ts';
  * their noise says, alike for neighbouring frames, and such bends of first-order vials passed for a second step by up to
  * 14 in modelled films. Real second steps there stand off by a hundred and more.
  */
-const support: Partial<Record<ModelName, number>> = { 'first-order': 16, 'zero-order': 6 };
+const support: Partial<Record<ModelName, number>> = { 'first-order': 16, 'zero-order': 16 };
 
 /** The simpler curves each model contains as limits; the others are rivals and only AICc decides. */
 const contains: Partial<Record<ModelName, readonly ModelName[]>> = {
@@ -16,12 +16,18 @@ const contains: Partial<Record<ModelName, readonly ModelName[]>> = {
   'burst-background': ['first-order', 'zero-order'],
   consecutive: ['first-order', 'zero-order'],
   sigmoid: ['first-order'],
+  // its beginning: a trace hardly used up rises straight
+  'second-order': ['zero-order'],
 };
 
-/** The model of greatest weight, or a simpler one inside it with nearly as much support. `null` when none has weight. */
+/**
+ * The model of greatest weight, or a simpler one inside it with nearly as much support, or one whose curve differs from it nowhere
+ * by more than `alike` (extent): what the correction of light may leave bends a straight line. `null` when none has weight.
+ */
 export function chooseModel(
   candidates: readonly CandidateFit[],
   weights: readonly (number | null)[],
+  alike = 0,
 ): CandidateFit | null {
   const weightOf = (candidate: CandidateFit): number => weights[candidates.indexOf(candidate)] ?? 0;
   const most = Math.max(...candidates.map(weightOf));
@@ -30,10 +36,21 @@ export function chooseModel(
   const simpler = candidates.filter(
     (other) =>
       contains[best.model.name]?.includes(other.model.name) === true &&
-      (other.curveParameters < best.curveParameters - 0.5 || best.model.name === 'sigmoid') &&
-      weightOf(other) >= most * Math.exp(-(support[other.model.name] ?? 0) / 2),
+      (other.curveParameters < best.curveParameters + 0.5 || best.model.name === 'sigmoid') &&
+      (weightOf(other) >= most * Math.exp(-(support[other.model.name] ?? 0) / 2) || largestGap(best, other) <= alike),
   );
   return simpler.reduce((kept, other) => (weightOf(kept) > weightOf(other) ? kept : other), simpler[0] ?? best);
+}
+
+/** Largest distance of two fitted curves, their offsets with them, over the frames. */
+function largestGap(first: CandidateFit, second: CandidateFit): number {
+  const curve = ({ reaction, fit, target }: CandidateFit): Float64Array => {
+    const value = new Float64Array(target.time.length);
+    reaction.evaluate(fit.b, target.time, value, null);
+    return value.map((one) => one + fit.b[0]!);
+  };
+  const other = curve(second);
+  return curve(first).reduce((most, value, i) => Math.max(most, Math.abs(value - other[i]!)), 0);
 }
 
 /** Whether a model stands at a bound where it is only a simpler candidate again, and no better than that one. */

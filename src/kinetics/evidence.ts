@@ -38,7 +38,12 @@ export function isRising(
   const curve = new Float64Array(series.time.length);
   best.reaction.evaluate(best.fit.b, series.time, curve, null);
   const rise = Math.max(...curve) - Math.min(...curve);
-  return rise > -normalQuantile(falseAlarm) * Math.SQRT2 * lightSe;
+  return rise > leftByLight({ falseAlarm, lightSe });
+}
+
+/** Largest change of extent between two times that the correction of light leaves, at the false-alarm rate. */
+export function leftByLight({ falseAlarm, lightSe = 0 }: Pick<KineticOptions, 'falseAlarm' | 'lightSe'>): number {
+  return -normalQuantile(falseAlarm) * Math.SQRT2 * lightSe;
 }
 
 function stillOf(candidates: readonly CandidateFit[]): CandidateFit {

@@ -9,7 +9,7 @@ import { chooseModel, isRedundant } from './choose-model.ts';
 import { constantEstimate, intervalBasis } from './constants.ts';
 import { effectiveCount } from './effective-count.ts';
 import { noiseGrid } from './estimate-noise.ts';
-import { isRising } from './evidence.ts';
+import { isRising, leftByLight } from './evidence.ts';
 import { fitCandidate } from './fit-candidate.ts';
 import type { CandidateFit } from './fit-candidate.ts';
 import { halfTime } from './half-time.ts';
@@ -47,7 +47,7 @@ export function fitKinetics(series: KineticSeries, options: KineticOptions): Fit
     (candidate) => (candidate.model.name !== 'none') === rising && !isRedundant(candidate, candidates),
   );
   const weights = akaikeWeights(candidates.map(({ aicc }, i) => (eligible[i] ? aicc : null)));
-  const chosen = chooseModel(candidates, weights);
+  const chosen = chooseModel(candidates, weights, leftByLight(options));
   if (chosen === null) return unfitted(`${prepared.time.length} readable frames are too few for any moving model`);
   const t = studentTQuantile(0.975, degreesOfFreedom(prepared, chosen));
   const averaged: readonly WeightedFit[] = candidates.flatMap((candidate, i) => {
