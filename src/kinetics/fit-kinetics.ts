@@ -16,7 +16,7 @@ import { halfTime } from './half-time.ts';
 import type { KineticOptions, KineticSeries } from './kinetic-series.ts';
 import { allModels } from './models/all-models.ts';
 import { onset } from './onset.ts';
-import { halfTimeShifts, relativeShifts, withPathAllowance } from './path-allowance.ts';
+import { halfTimeShifts, relativeShifts, withError, withPathAllowance } from './path-allowance.ts';
 import { pathBends } from './path-bends.ts';
 import type { PathBends } from './path-bends.ts';
 import { prepareSeries } from './prepare-series.ts';
@@ -85,7 +85,11 @@ function describe(
           rate: relativeShifts(pathDraws, model.name === 'zero-order' ? 0 : amplitude),
           halfTime: halfTimeShifts(pathDraws, curve),
         };
-  const rateShifts = pathRelative?.rate ?? null;
+  // a straight rise is what a slow error of light at both ends would make
+  const lightRate = still || model.name === 'zero-order' ? (Math.SQRT2 * (options.lightSe ?? 0)) / spanS : 0;
+  const allowing = <T extends Estimate>(rate: T): T =>
+    withError(withPathAllowance(rate, still ? null : (pathRelative?.rate ?? null)), lightRate);
+  const initial = still ? stillRate(candidates, spanS, t) : initialRate(averaged, spanS, t);
   const background = average([{ basis, weight: 1 }], (_, b) => model.backgroundRate(b));
   return {
     model: model.name,
@@ -96,18 +100,17 @@ function describe(
       model.rate === null
         ? null
         : {
-            ...withPathAllowance(
+            ...allowing(
               constantEstimate(basis, model.rate.index, (value) =>
                 model.rate!.logarithmic ? Math.exp(value) / spanS : value / spanS,
               ),
-              rateShifts,
             ),
             unit: model.rate.unit,
           },
     amplitude: model.amplitude === null ? null : constantEstimate(basis, model.amplitude, (value) => value),
     inductionS: model.induction === null ? null : constantEstimate(basis, model.induction, (value) => value * spanS),
     backgroundRate: background === null ? null : positiveEstimate(background.value / spanS, background.se / spanS, t),
-    initialRate: still ? stillRate(candidates, spanS, t) : allowing(initialRate(averaged, spanS, t), rateShifts),
+    initialRate: initial === null ? null : allowing(initial),
     halfTimeS: still ? never : withPathAllowance(halfTime(averaged, prepared, t), pathRelative?.halfTime ?? null),
     onsetS: still ? never : onset(basis, prepared, options, curve),
     pathRelative,
@@ -132,11 +135,6 @@ function degreesOfFreedom(prepared: PreparedSeries, { target, fit }: CandidateFi
 function initialRate(averaged: readonly WeightedFit[], spanS: number, t: number): Estimate | null {
   const found = average(averaged, ({ basis }, b) => basis.candidate.model.initialRate(b), undeterminedFactor);
   return found === null ? null : positiveEstimate(found.value / spanS, found.se / spanS, t);
-}
-
-/** An initial rate is read from the same stretch of the path as the constant, and has the same share of its error. */
-function allowing(rate: Estimate | null, shifts: readonly number[] | null): Estimate | null {
-  return rate === null ? null : withPathAllowance(rate, shifts);
 }
 
 /** A positive quantity is not determined when its standard error exceeds it. Chosen. */

@@ -56,3 +56,18 @@ export function withPathAllowance<T extends Estimate>(estimate: T, shifts: reado
     ci95: [side(low, -1), side(high, 1)],
   };
 }
+
+/** An interval with one more error in quadrature, in the quantity's own unit; a lower bound of 0 or more stays so. */
+export function withError<T extends Estimate>(estimate: T, se: number): T {
+  if (se === 0) return estimate;
+  const { value, ci95 } = estimate;
+  // 1.96: the normal's 97.5 % quantile.
+  const side = (bound: number | null, sign: 1 | -1): number | null =>
+    bound === null ? null : value + sign * Math.hypot(bound - value, 1.96 * se);
+  const low = side(ci95[0], -1);
+  return {
+    ...estimate,
+    se: estimate.se === null ? null : Math.hypot(estimate.se, se),
+    ci95: [low !== null && ci95[0]! >= 0 ? Math.max(low, 0) : low, side(ci95[1], 1)],
+  };
+}
