@@ -2,15 +2,18 @@ import { assembleResult } from './assemble-result.ts';
 import { dosingTimes, withDosingError } from './dosing-times.ts';
 import { readSeries } from './extent-series.ts';
 import {
+  keptStep,
   loadChart,
   loadPlan,
   loadSavedPath,
   loadTemperature,
+  measurementFolder,
   measurementKey,
   readCachedMeasurement,
   readKnownSource,
   savedPathText,
   settleMeasurement,
+  type KeptPlace,
   watchSource,
   writeCachedMeasurement,
 } from './files/index.ts';
@@ -47,6 +50,8 @@ export interface AnalyseRequest {
   readonly onProgress?: (progress: Progress) => void;
   readonly clock: () => Date;
   readonly version: string;
+  /** Changes with any line of the program; absent or `null`: unknown, and only measurements are kept. */
+  readonly codeId?: string | null;
   /** Where measurements are kept; `null`: nowhere. */
   readonly cacheDir: string | null;
   /** Folder that paths in the result are relative to: the run file's. */
@@ -76,9 +81,9 @@ export interface AnalysedRun {
  * frames, motion, colour, light -> Measurement; reaction, kinetics, judge -> Result; report.
  */
 export async function analyseRun(request: AnalyseRequest): Promise<AnalysedRun> {
-  const { measurement, remeasured } = await measure(request, refuseSingleFrame);
+  const { measurement, remeasured, kept } = await measure(request, refuseSingleFrame);
   request.onProgress?.({ stage: 'judging', done: 0, total: null });
-  const analysis = await judge(measurement, request);
+  const analysis = await judge(measurement, request, kept);
   return {
     analysis,
     files: [...writeReport(analysis, { parquet: request.parquet ?? false }), ...pathFile(analysis)],
@@ -101,7 +106,7 @@ function pathFile({ run, path }: Analysis): AnalysedRun['files'] {
 export async function measure(
   request: AnalyseRequest,
   check: (measurement: Measurement, run: Run) => void = () => undefined,
-): Promise<{ readonly measurement: Measurement; readonly remeasured: boolean }> {
+): Promise<{ readonly measurement: Measurement; readonly remeasured: boolean; readonly kept: KeptPlace | null }> {
   const { run, cacheDir } = request;
   const chart = run.rig.chart === null ? null : await loadChart(run.rig.chart);
   const question = {
@@ -110,6 +115,10 @@ export async function measure(
   };
   const used = new Set(run.vials.map((vial) => vial.region));
   const regions = run.rig.regions.filter((region) => used.has(region.id));
+  const placeFor = (source: SourceInfo): KeptPlace | null =>
+    cacheDir === null || typeof request.codeId !== 'string'
+      ? null
+      : { folder: measurementFolder(cacheDir, keyOf(request, source, regions)), codeId: request.codeId };
   const keptFor = async (source: SourceInfo): Promise<Measurement | null> => {
     const kept = cacheDir === null ? null : await readCachedMeasurement(cacheDir, keyOf(request, source, regions));
     // paths are as this run file names them, wherever the measurement was first made
@@ -119,7 +128,7 @@ export async function measure(
   const unchanged = known === null ? null : await keptFor(known);
   if (unchanged !== null) {
     check(unchanged, run);
-    return { measurement: unchanged, remeasured: false };
+    return { measurement: unchanged, remeasured: false, kept: placeFor(unchanged.source) };
   }
   const watched = cacheDir === null ? null : await watchSource(cacheDir, question);
   // what opens and reads media is loaded only when a film is touched: a re-judgement need not wait for it
@@ -130,7 +139,7 @@ export async function measure(
     if (kept !== null) {
       check(kept, run);
       await watched?.keep(source.info);
-      return { measurement: kept, remeasured: false };
+      return { measurement: kept, remeasured: false, kept: placeFor(source.info) };
     }
     checkFrameSize(run, source.info);
     const { measureSource } = await import('./measure-source.ts');
@@ -149,7 +158,7 @@ export async function measure(
         ? settleMeasurement(measurement)
         : await writeCachedMeasurement(cacheDir, keyOf(request, source.info, regions), measurement);
     await watched?.keep(source.info);
-    return { measurement: settled, remeasured: true };
+    return { measurement: settled, remeasured: true, kept: placeFor(source.info) };
   } finally {
     await source.close();
   }
@@ -178,8 +187,12 @@ function keyOf({ run, ...request }: AnalyseRequest, source: SourceInfo, regions:
   });
 }
 
-/** The quick half: Measurement and run file to Analysis. */
-export async function judge(measurement: Measurement, request: AnalyseRequest): Promise<Analysis> {
+/** The quick half: Measurement and run file to Analysis. Extents and fits that nothing has changed are taken from where they were kept. */
+export async function judge(
+  measurement: Measurement,
+  request: AnalyseRequest,
+  place: KeptPlace | null = null,
+): Promise<Analysis> {
   const { run, reaction } = request;
   const saved = run.pathFile === null ? null : await loadSavedPath(run.pathFile);
   const temperature = run.temperatureFile === null ? null : await loadTemperature(run.temperatureFile);
@@ -187,31 +200,33 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
   const typicalGapS = median(times.slice(1).map((time, index) => time - times[index]!)) ?? 0;
   const kept = new Map(run.vials.map(({ region }) => [region, keptByEvents(run.events, region, typicalGapS)]));
   const { addedRunS, addedRunU, unseen, assumptions } = dosingTimes(run, measurement, reaction);
-  const { path: colourPath, series } = readSeries(
-    measurement,
-    run,
-    reaction,
-    saved?.path ?? null,
-    addedRunS,
-    (region, runS) => kept.get(region)!(runS),
+  const seriesFrom = {
+    ...{ reaction, saved: saved?.path ?? null, dose: run.dose, events: run.events },
+    vials: run.vials.map(({ region, role, extent }, index) => ({ region, role, extent, addedRunS: addedRunS[index]! })),
+  };
+  const { path: colourPath, series } = await keptStep(place, 'extents', seriesFrom, () =>
+    readSeries(measurement, run, reaction, saved?.path ?? null, addedRunS, (region, runS) => kept.get(region)!(runS)),
   );
-  const fits = series.map((one, index) => {
-    const fit = fitKinetics(
-      { timeS: one.timeS, extent: one.extent, extentSe: one.extentSe },
-      {
-        falseAlarm: run.alpha / run.vials.length,
-        pathDraws: colourPath.draws.length === 0 ? null : { extent: colourPath.extent, draws: colourPath.draws },
-        readAtS: run.readAtS,
-        // a mixture stands where it was made: its level is no burst
-        ...(run.vials[index]!.role === 'mixture'
-          ? { offsetSe: 1 }
-          : one.vialSe === null
-            ? {}
-            : { offsetSe: Math.max(one.vialSe, 1e-3) }),
-      },
-    );
-    return withDosingError(fit, addedRunU[index]!, unseen[index]!);
-  });
+  const fitsFrom = { seriesFrom, readAtS: run.readAtS, falseAlarm: run.alpha / run.vials.length };
+  const rawFits = await keptStep(place, 'fits', fitsFrom, () =>
+    series.map((one, index) =>
+      fitKinetics(
+        { timeS: one.timeS, extent: one.extent, extentSe: one.extentSe },
+        {
+          falseAlarm: run.alpha / run.vials.length,
+          pathDraws: colourPath.draws.length === 0 ? null : { extent: colourPath.extent, draws: colourPath.draws },
+          readAtS: run.readAtS,
+          // a mixture stands where it was made: its level is no burst
+          ...(run.vials[index]!.role === 'mixture'
+            ? { offsetSe: 1 }
+            : one.vialSe === null
+              ? {}
+              : { offsetSe: Math.max(one.vialSe, 1e-3) }),
+        },
+      ),
+    ),
+  );
+  const fits = rawFits.map((fit, index) => withDosingError(fit, addedRunU[index]!, unseen[index]!));
   const judged = judgeRun({
     run,
     measurement,
