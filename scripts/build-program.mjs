@@ -13,6 +13,16 @@ const external = [
   ...['pdfkit', 'svg-to-pdfkit', 'dejavu-fonts-ttf'],
 ];
 
+/** The schema library brings its messages in fifty languages, a tenth of the program to be read at each start; ours are our own. */
+const oneLanguage = {
+  name: 'one-language',
+  setup: ({ onLoad }) =>
+    onLoad({ filter: /[\\/]zod[\\/]v4[\\/]locales[\\/]index\.js$/ }, () => ({
+      contents: "export { default as en } from './en.js';",
+      loader: 'js',
+    })),
+};
+
 /** A hash of all sources and of the list of packages: outcomes kept by other code are not taken for this one's. */
 function codeId() {
   const hash = createHash('sha256');
@@ -33,6 +43,7 @@ export async function buildProgram(folder) {
     platform: 'node',
     target: 'node20',
     external,
+    plugins: [oneLanguage],
     define: { VIALAPSE_CODE_ID: JSON.stringify(codeId()) },
     // Packages of the older module format call `require`.
     banner: {

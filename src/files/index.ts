@@ -8,7 +8,12 @@ export { loadTemperature, type TemperatureReadings } from './load-temperature.ts
 export { loadSavedPath, savedPathText, writeSavedPath, type SavedPath } from './saved-path.ts';
 export { measurementKey, type MeasurementSettings } from './measurement-key.ts';
 export { keptStep, type KeptPlace } from './kept-step.ts';
-export { measurementFolder, readCachedMeasurement, settleMeasurement, writeCachedMeasurement } from './measurement-cache.ts';
+export {
+  measurementFolder,
+  readCachedMeasurement,
+  settleMeasurement,
+  writeCachedMeasurement,
+} from './measurement-cache.ts';
 export { checkReportFolder, isReportFolder, writeReportFolder } from './report-folder.ts';
 export {
   recoverFolder,

@@ -34,7 +34,8 @@ export async function readCachedMeasurement(cacheDir: string, key: string): Prom
 /** Where a measurement is kept, and what was worked out from it. */
 export const measurementFolder = (cacheDir: string, key: string): string => path.join(cacheDir, key);
 
-const fileOf = (cacheDir: string, key: string): string => path.join(measurementFolder(cacheDir, key), 'measurement.bin');
+const fileOf = (cacheDir: string, key: string): string =>
+  path.join(measurementFolder(cacheDir, key), 'measurement.bin');
 
 const pack = (measurement: Measurement): Buffer => packColumns(measurement, roundColumn);
 
