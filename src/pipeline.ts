@@ -21,7 +21,8 @@ import { keptByEvents } from './judge/events.ts';
 import { judgeRun } from './judge/judge-run.ts';
 import { median } from './judge/robust.ts';
 import type { Spread } from './judge/types.ts';
-import { fitKinetics } from './kinetics/fit-kinetics.ts';
+import { fitSeries } from './kinetics/fit-kinetics.ts';
+import { atReadingTime } from './kinetics/series-fit.ts';
 import { checkFrameSize } from './check-frame-size.ts';
 import type { Analysis } from './model/analysis.ts';
 import type { SourceInfo } from './model/frame.ts';
@@ -207,26 +208,21 @@ export async function judge(
   const { path: colourPath, series } = await keptStep(place, 'extents', seriesFrom, () =>
     readSeries(measurement, run, reaction, saved?.path ?? null, addedRunS, (region, runS) => kept.get(region)!(runS)),
   );
-  const fitsFrom = { seriesFrom, readAtS: run.readAtS, falseAlarm: run.alpha / run.vials.length };
-  const rawFits = await keptStep(place, 'fits', fitsFrom, () =>
-    series.map((one, index) =>
-      fitKinetics(
-        { timeS: one.timeS, extent: one.extent, extentSe: one.extentSe },
-        {
-          falseAlarm: run.alpha / run.vials.length,
-          pathDraws: colourPath.draws.length === 0 ? null : { extent: colourPath.extent, draws: colourPath.draws },
-          readAtS: run.readAtS,
-          // a mixture stands where it was made: its level is no burst
-          ...(run.vials[index]!.role === 'mixture'
-            ? { offsetSe: 1 }
-            : one.vialSe === null
-              ? {}
-              : { offsetSe: Math.max(one.vialSe, 1e-3) }),
-        },
-      ),
-    ),
+  const falseAlarm = run.alpha / run.vials.length;
+  const pathDraws = colourPath.draws.length === 0 ? null : { extent: colourPath.extent, draws: colourPath.draws };
+  const seriesFits = await keptStep(place, 'fits', { seriesFrom, falseAlarm }, () =>
+    series.map(({ timeS, extent, extentSe, vialSe }, index) => {
+      // a mixture stands where it was made: its level is no burst
+      const offsetSe = run.vials[index]!.role === 'mixture' ? 1 : vialSe === null ? null : Math.max(vialSe, 1e-3);
+      return fitSeries(
+        { timeS, extent, extentSe },
+        { falseAlarm, pathDraws, ...(offsetSe === null ? {} : { offsetSe }) },
+      );
+    }),
   );
-  const fits = rawFits.map((fit, index) => withDosingError(fit, addedRunU[index]!, unseen[index]!));
+  const fits = seriesFits.map((one, index) =>
+    withDosingError(atReadingTime(one, pathDraws, run.readAtS), addedRunU[index]!, unseen[index]!),
+  );
   const judged = judgeRun({
     run,
     measurement,

@@ -54,7 +54,8 @@ describe('a run judged again with other settings', () => {
     const changes: readonly (readonly [name: string, from: string, to: string, redone: readonly string[]])[] = [
       ['label', 'dirty lot', 'lot 11', []],
       ['margin', 'margin: 0.05', 'margin: 0.1', []],
-      ['reading-time', 'read_at_s: 900', 'read_at_s: 1200', ['fits']],
+      ['reading-time', 'read_at_s: 900', 'read_at_s: 1200', []],
+      ['alpha', 'read_at_s: 900', 'read_at_s: 900\nalpha: 0.01', ['fits']],
       ['role', 'clean reference, role: negative', 'clean reference, role: sample', ['extents', 'fits']],
     ];
     for (const [name, from, to, redone] of changes) {
