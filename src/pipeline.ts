@@ -17,6 +17,7 @@ import {
   watchSource,
   writeCachedMeasurement,
 } from './files/index.ts';
+import { ffmpegStamps } from './frames/ffmpeg-candidates.ts';
 import { keptByEvents } from './judge/events.ts';
 import { judgeRun } from './judge/judge-run.ts';
 import { median } from './judge/robust.ts';
@@ -112,7 +113,7 @@ export async function measure(
   const chart = run.rig.chart === null ? null : await loadChart(run.rig.chart);
   const question = {
     ...{ parts: run.source, timing: run.timing, baseDir: request.baseDir },
-    ...{ glance: request.glance, untilRunS: request.untilS, version: request.version },
+    ...{ glance: request.glance, untilRunS: request.untilS, version: request.version, decoders: ffmpegStamps() },
   };
   const used = new Set(run.vials.map((vial) => vial.region));
   const regions = run.rig.regions.filter((region) => used.has(region.id));
