@@ -2,24 +2,29 @@ import { assembleResult } from './assemble-result.ts';
 import { dosingTimes, withDosingError } from './dosing-times.ts';
 import { readSeries } from './extent-series.ts';
 import {
+  keptStep,
   loadChart,
   loadPlan,
   loadSavedPath,
   loadTemperature,
+  measurementFolder,
   measurementKey,
   readCachedMeasurement,
   readKnownSource,
   savedPathText,
   settleMeasurement,
+  type KeptPlace,
   watchSource,
   writeCachedMeasurement,
 } from './files/index.ts';
+import { ffmpegStamps } from './frames/ffmpeg-candidates.ts';
 import { keptByEvents } from './judge/events.ts';
 import { judgeRun } from './judge/judge-run.ts';
 import { slowLightError } from './judge/light-error.ts';
 import { median } from './judge/robust.ts';
 import type { Spread } from './judge/types.ts';
-import { fitKinetics } from './kinetics/fit-kinetics.ts';
+import { fitSeries } from './kinetics/fit-kinetics.ts';
+import { atReadingTime } from './kinetics/series-fit.ts';
 import { checkFrameSize } from './check-frame-size.ts';
 import type { Analysis } from './model/analysis.ts';
 import type { SourceInfo } from './model/frame.ts';
@@ -48,6 +53,8 @@ export interface AnalyseRequest {
   readonly onProgress?: (progress: Progress) => void;
   readonly clock: () => Date;
   readonly version: string;
+  /** Changes with any line of the program; absent or `null`: unknown, and only measurements are kept. */
+  readonly codeId?: string | null;
   /** Where measurements are kept; `null`: nowhere. */
   readonly cacheDir: string | null;
   /** Folder that paths in the result are relative to: the run file's. */
@@ -77,9 +84,9 @@ export interface AnalysedRun {
  * frames, motion, colour, light -> Measurement; reaction, kinetics, judge -> Result; report.
  */
 export async function analyseRun(request: AnalyseRequest): Promise<AnalysedRun> {
-  const { measurement, remeasured } = await measure(request, refuseSingleFrame);
+  const { measurement, remeasured, kept } = await measure(request, refuseSingleFrame);
   request.onProgress?.({ stage: 'judging', done: 0, total: null });
-  const analysis = await judge(measurement, request);
+  const analysis = await judge(measurement, request, kept);
   return {
     analysis,
     files: [...writeReport(analysis, { parquet: request.parquet ?? false }), ...pathFile(analysis)],
@@ -102,15 +109,19 @@ function pathFile({ run, path }: Analysis): AnalysedRun['files'] {
 export async function measure(
   request: AnalyseRequest,
   check: (measurement: Measurement, run: Run) => void = () => undefined,
-): Promise<{ readonly measurement: Measurement; readonly remeasured: boolean }> {
+): Promise<{ readonly measurement: Measurement; readonly remeasured: boolean; readonly kept: KeptPlace | null }> {
   const { run, cacheDir } = request;
   const chart = run.rig.chart === null ? null : await loadChart(run.rig.chart);
   const question = {
     ...{ parts: run.source, timing: run.timing, baseDir: request.baseDir },
-    ...{ glance: request.glance, untilRunS: request.untilS, version: request.version },
+    ...{ glance: request.glance, untilRunS: request.untilS, version: request.version, decoders: ffmpegStamps() },
   };
   const used = new Set(run.vials.map((vial) => vial.region));
   const regions = run.rig.regions.filter((region) => used.has(region.id));
+  const placeFor = (source: SourceInfo): KeptPlace | null =>
+    cacheDir === null || typeof request.codeId !== 'string'
+      ? null
+      : { folder: measurementFolder(cacheDir, keyOf(request, source, regions)), codeId: request.codeId };
   const keptFor = async (source: SourceInfo): Promise<Measurement | null> => {
     const kept = cacheDir === null ? null : await readCachedMeasurement(cacheDir, keyOf(request, source, regions));
     // paths are as this run file names them, wherever the measurement was first made
@@ -120,7 +131,7 @@ export async function measure(
   const unchanged = known === null ? null : await keptFor(known);
   if (unchanged !== null) {
     check(unchanged, run);
-    return { measurement: unchanged, remeasured: false };
+    return { measurement: unchanged, remeasured: false, kept: placeFor(unchanged.source) };
   }
   const watched = cacheDir === null ? null : await watchSource(cacheDir, question);
   // what opens and reads media is loaded only when a film is touched: a re-judgement need not wait for it
@@ -131,7 +142,7 @@ export async function measure(
     if (kept !== null) {
       check(kept, run);
       await watched?.keep(source.info);
-      return { measurement: kept, remeasured: false };
+      return { measurement: kept, remeasured: false, kept: placeFor(source.info) };
     }
     checkFrameSize(run, source.info);
     const { measureSource } = await import('./measure-source.ts');
@@ -150,7 +161,7 @@ export async function measure(
         ? settleMeasurement(measurement)
         : await writeCachedMeasurement(cacheDir, keyOf(request, source.info, regions), measurement);
     await watched?.keep(source.info);
-    return { measurement: settled, remeasured: true };
+    return { measurement: settled, remeasured: true, kept: placeFor(source.info) };
   } finally {
     await source.close();
   }
@@ -179,8 +190,12 @@ function keyOf({ run, ...request }: AnalyseRequest, source: SourceInfo, regions:
   });
 }
 
-/** The quick half: Measurement and run file to Analysis. */
-export async function judge(measurement: Measurement, request: AnalyseRequest): Promise<Analysis> {
+/** The quick half: Measurement and run file to Analysis. Extents and fits that nothing has changed are taken from where they were kept. */
+export async function judge(
+  measurement: Measurement,
+  request: AnalyseRequest,
+  place: KeptPlace | null = null,
+): Promise<Analysis> {
   const { run, reaction } = request;
   const saved = run.pathFile === null ? null : await loadSavedPath(run.pathFile);
   const temperature = run.temperatureFile === null ? null : await loadTemperature(run.temperatureFile);
@@ -188,33 +203,29 @@ export async function judge(measurement: Measurement, request: AnalyseRequest): 
   const typicalGapS = median(times.slice(1).map((time, index) => time - times[index]!)) ?? 0;
   const kept = new Map(run.vials.map(({ region }) => [region, keptByEvents(run.events, region, typicalGapS)]));
   const { addedRunS, addedRunU, unseen, assumptions } = dosingTimes(run, measurement, reaction);
-  const { path: colourPath, series } = readSeries(
-    measurement,
-    run,
-    reaction,
-    saved?.path ?? null,
-    addedRunS,
-    (region, runS) => kept.get(region)!(runS),
+  const seriesFrom = {
+    ...{ reaction, saved: saved?.path ?? null, dose: run.dose, events: run.events },
+    vials: run.vials.map(({ region, role, extent }, index) => ({ region, role, extent, addedRunS: addedRunS[index]! })),
+  };
+  const { path: colourPath, series } = await keptStep(place, 'extents', seriesFrom, () =>
+    readSeries(measurement, run, reaction, saved?.path ?? null, addedRunS, (region, runS) => kept.get(region)!(runS)),
   );
+  const falseAlarm = run.alpha / run.vials.length;
+  const pathDraws = colourPath.draws.length === 0 ? null : { extent: colourPath.extent, draws: colourPath.draws };
   const lightSe = slowLightError(measurement.light);
-  const fits = series.map((one, index) => {
-    const fit = fitKinetics(
-      { timeS: one.timeS, extent: one.extent, extentSe: one.extentSe },
-      {
-        falseAlarm: run.alpha / run.vials.length,
-        pathDraws: colourPath.draws.length === 0 ? null : { extent: colourPath.extent, draws: colourPath.draws },
-        readAtS: run.readAtS,
-        lightSe,
-        // a mixture stands where it was made: its level is no burst
-        ...(run.vials[index]!.role === 'mixture'
-          ? { offsetSe: 1 }
-          : one.vialSe === null
-            ? {}
-            : { offsetSe: Math.max(one.vialSe, 1e-3) }),
-      },
-    );
-    return withDosingError(fit, addedRunU[index]!, unseen[index]!);
-  });
+  const seriesFits = await keptStep(place, 'fits', { seriesFrom, falseAlarm }, () =>
+    series.map(({ timeS, extent, extentSe, vialSe }, index) => {
+      // a mixture stands where it was made: its level is no burst
+      const offsetSe = run.vials[index]!.role === 'mixture' ? 1 : vialSe === null ? null : Math.max(vialSe, 1e-3);
+      return fitSeries(
+        { timeS, extent, extentSe },
+        { falseAlarm, pathDraws, lightSe, ...(offsetSe === null ? {} : { offsetSe }) },
+      );
+    }),
+  );
+  const fits = seriesFits.map((one, index) =>
+    withDosingError(atReadingTime(one, pathDraws, run.readAtS), addedRunU[index]!, unseen[index]!),
+  );
   const judged = judgeRun({
     run,
     measurement,

@@ -11,7 +11,7 @@ import { historyFrom } from './read-overview.ts';
 import { inputsOf, sha256Of } from './run-inputs.ts';
 import { StageLine } from './stage-progress.ts';
 import { summaryOf } from './summary.ts';
-import { toolVersion } from './version.ts';
+import { codeId, toolVersion } from './version.ts';
 
 export interface AnalyseOptions {
   /** Report folder; left out: `reports/<name>` beside the run file. */
@@ -68,6 +68,7 @@ export async function analyseFile(file: string, options: AnalyseOptions = {}): P
       onProgress: (progress) => line.show(progress),
       clock: () => new Date(),
       version: toolVersion(),
+      codeId: codeId(),
       baseDir: path.dirname(run.file),
       inputs,
       remarks: judgements.remarks,

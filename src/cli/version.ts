@@ -6,3 +6,11 @@ export function toolVersion(): string {
   const file = path.resolve(import.meta.dirname, '..', '..', 'package.json');
   return (JSON.parse(readFileSync(file, 'utf8')) as { readonly version: string }).version;
 }
+
+/** Written in by the bundler: a hash of all sources and of the packages they use. */
+declare const VIALAPSE_CODE_ID: string | undefined;
+
+/** Changes with any line of the program; `null` where it runs from its sources. */
+export function codeId(): string | null {
+  return typeof VIALAPSE_CODE_ID === 'string' ? VIALAPSE_CODE_ID : null;
+}

@@ -103,31 +103,47 @@ function reweight(samples: Samples, side: number): Reweighted {
   let surface: Surface = [medianInPlace(scratch, count), 0, 0, 0];
   residuals(samples, surface, residual);
   let sigma = scatter(true);
-  const normal = Array.from({ length: 4 }, () => new Float64Array(5));
-  const terms = new Float64Array(5);
   for (let round = 0; round < rounds; round += 1) {
-    for (const row of normal) row.fill(0);
     // One side alone says nothing of the lean: a vial's two sides are alike until both have been looked at.
     const lean = side === 0 || round >= startRounds;
-    if (!lean) normal[1]![1] = 1;
+    // Weighted sums of products of 1, u, u u, y and the value.
+    let [n00, n01, n02, n03, n04] = [0, 0, 0, 0, 0];
+    let [n11, n12, n13, n14] = [lean ? 0 : 1, 0, 0, 0];
+    let [n22, n23, n24, n33, n34] = [0, 0, 0, 0, 0];
     for (let index = 0; index < value.length; index += 1) {
       if (round < startRounds && !within(index)) continue;
       const ratio = residual[index]! / (biweight * sigma);
       if (ratio <= -1 || ratio >= 1) continue;
       const free = 1 - ratio * ratio;
-      const u = x[index]!;
-      terms[0] = 1;
-      terms[1] = lean ? u : 0;
-      terms[2] = u * u;
-      terms[3] = y[index]!;
-      terms[4] = value[index]!;
-      for (let row = 0; row < 4; row += 1) {
-        const into = normal[row]!;
-        const scaled = free * free * terms[row]!;
-        for (let column = row; column < 5; column += 1) into[column]! += scaled * terms[column]!;
-      }
+      const weight = free * free;
+      const u = lean ? x[index]! : 0;
+      const uu = x[index]! * x[index]!;
+      const v = y[index]!;
+      const seen = value[index]!;
+      n00 += weight;
+      n01 += weight * u;
+      n02 += weight * uu;
+      n03 += weight * v;
+      n04 += weight * seen;
+      const weightU = weight * u;
+      n11 += weightU * u;
+      n12 += weightU * uu;
+      n13 += weightU * v;
+      n14 += weightU * seen;
+      const weightUu = weight * uu;
+      n22 += weightUu * uu;
+      n23 += weightUu * v;
+      n24 += weightUu * seen;
+      const weightV = weight * v;
+      n33 += weightV * v;
+      n34 += weightV * seen;
     }
-    const fitted = solveSymmetric(normal);
+    const fitted = solveSymmetric([
+      Float64Array.of(n00, n01, n02, n03, n04),
+      Float64Array.of(0, n11, n12, n13, n14),
+      Float64Array.of(0, 0, n22, n23, n24),
+      Float64Array.of(0, 0, 0, n33, n34),
+    ]);
     if (fitted === null) break;
     const settled = round >= startRounds && fitted.every((value, at) => Math.abs(value - surface[at]!) < still);
     surface = fitted as unknown as Surface;

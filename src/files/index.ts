@@ -7,7 +7,13 @@ export { loadRun, type LoadRunOptions } from './load-run.ts';
 export { loadTemperature, type TemperatureReadings } from './load-temperature.ts';
 export { loadSavedPath, savedPathText, writeSavedPath, type SavedPath } from './saved-path.ts';
 export { measurementKey, type MeasurementSettings } from './measurement-key.ts';
-export { readCachedMeasurement, settleMeasurement, writeCachedMeasurement } from './measurement-cache.ts';
+export { keptStep, type KeptPlace } from './kept-step.ts';
+export {
+  measurementFolder,
+  readCachedMeasurement,
+  settleMeasurement,
+  writeCachedMeasurement,
+} from './measurement-cache.ts';
 export { checkReportFolder, isReportFolder, writeReportFolder } from './report-folder.ts';
 export {
   recoverFolder,

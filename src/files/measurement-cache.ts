@@ -31,7 +31,11 @@ export async function readCachedMeasurement(cacheDir: string, key: string): Prom
   return bytes === null ? null : unpack(bytes);
 }
 
-const fileOf = (cacheDir: string, key: string): string => path.join(cacheDir, key, 'measurement.bin');
+/** Where a measurement is kept, and what was worked out from it. */
+export const measurementFolder = (cacheDir: string, key: string): string => path.join(cacheDir, key);
+
+const fileOf = (cacheDir: string, key: string): string =>
+  path.join(measurementFolder(cacheDir, key), 'measurement.bin');
 
 const pack = (measurement: Measurement): Buffer => packColumns(measurement, roundColumn);
 

@@ -25,7 +25,12 @@ export interface MeasurementSettings {
 
 /** Folder name of a measurement: 32 hex digits that change with anything it depends on. */
 export function measurementKey(settings: MeasurementSettings): string {
-  return createHash('sha256').update(canonical(settings)).digest('hex').slice(0, 32);
+  return contentKey(settings);
+}
+
+/** 32 hex digits that change with anything in a plain value. */
+export function contentKey(value: unknown): string {
+  return createHash('sha256').update(canonical(value)).digest('hex').slice(0, 32);
 }
 
 /** JSON with sorted keys, so that the order of keys in a file does not matter. */

@@ -1,10 +1,10 @@
 import { execFile } from 'node:child_process';
-import { accessSync, chmodSync, constants, copyFileSync, existsSync, mkdtempSync, rmSync, statSync } from 'node:fs';
-import { createRequire } from 'node:module';
+import { accessSync, chmodSync, constants, copyFileSync, mkdtempSync, rmSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { promisify } from 'node:util';
 import { MachineError } from '../errors.ts';
+import { ffmpegCandidates } from './ffmpeg-candidates.ts';
 
 const run = promisify(execFile);
 const hint =
@@ -16,19 +16,18 @@ const hint =
  * @throws MachineError `ffmpeg-missing` when there is none that starts.
  */
 export async function findFfmpeg(explicit?: string | null): Promise<string> {
-  const named = explicit ?? process.env['FFMPEG_PATH'];
-  if (named !== undefined && named !== '') {
+  const { named, onPath, carried } = ffmpegCandidates(explicit);
+  if (named !== null) {
     const problem = await startProblem(named);
     if (problem === null) return named;
     throw new MachineError('ffmpeg-missing', `the ffmpeg named by you does not start: ${named} (${problem})`, { hint });
   }
   const tried: string[] = [];
-  for (const candidate of candidatesOnPath()) {
+  for (const candidate of onPath) {
     const problem = await startProblem(candidate);
     if (problem === null) return candidate;
     tried.push(`${candidate}: ${problem}`);
   }
-  const carried = carriedFfmpeg();
   if (carried !== null) {
     const mended = mendRunBit(carried);
     const problem = typeof mended === 'string' ? await startProblem(mended) : mended.problem;
@@ -65,24 +64,6 @@ async function startProblem(program: string): Promise<string | null> {
   }
   if (answer.problem === null) started.set(program, answer);
   return answer.problem;
-}
-
-function candidatesOnPath(): readonly string[] {
-  const name = process.platform === 'win32' ? 'ffmpeg.exe' : 'ffmpeg';
-  return (process.env['PATH'] ?? '')
-    .split(path.delimiter)
-    .filter((folder) => folder !== '' && path.isAbsolute(folder))
-    .map((folder) => path.join(folder, name))
-    .filter((file) => existsSync(file) && statSync(file).isFile());
-}
-
-function carriedFfmpeg(): string | null {
-  try {
-    const carried = createRequire(import.meta.url)('@ffmpeg-installer/ffmpeg') as { readonly path: string };
-    return carried.path;
-  } catch {
-    return null; // Not installed, or none for this platform (the package throws then).
-  }
 }
 
 /** Some unpackers lose the run bit. Set it, or where the folder is not ours, use a copy. */

@@ -1,6 +1,7 @@
 /** Median of the finite values; `null` without any. */
 export function median(values: readonly number[]): number | null {
-  const sorted = values.filter(Number.isFinite).sort((first, second) => first - second);
+  // Numbers in a typed array are sorted several times quicker than in a list.
+  const sorted = Float64Array.from(values.filter(Number.isFinite)).sort();
   if (sorted.length === 0) return null;
   const half = sorted.length >> 1;
   return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;

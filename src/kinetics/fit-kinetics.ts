@@ -2,7 +2,7 @@ import type { Estimate } from '../model/estimate.ts';
 import type { Fit } from '../model/fit.ts';
 import { akaikeWeights } from '../numeric/information-criteria.ts';
 import { studentTQuantile } from '../numeric/student-t.ts';
-import { averagedCurve } from './averaged-curve.ts';
+import { curveParts } from './averaged-curve.ts';
 import { average } from './averages.ts';
 import type { WeightedFit } from './averages.ts';
 import { chooseModel, isRedundant } from './choose-model.ts';
@@ -12,15 +12,15 @@ import { noiseGrid } from './estimate-noise.ts';
 import { isRising, leftByLight } from './evidence.ts';
 import { fitCandidate } from './fit-candidate.ts';
 import type { CandidateFit } from './fit-candidate.ts';
-import { halfTime } from './half-time.ts';
+import { halfTime, riseAt } from './half-time.ts';
 import type { KineticOptions, KineticSeries } from './kinetic-series.ts';
 import { allModels } from './models/all-models.ts';
 import { onset } from './onset.ts';
 import { halfTimeShifts, relativeShifts, withError, withPathAllowance } from './path-allowance.ts';
 import { pathBends } from './path-bends.ts';
-import type { PathBends } from './path-bends.ts';
 import { prepareSeries } from './prepare-series.ts';
 import type { PreparedSeries } from './prepare-series.ts';
+import { atReadingTime, type SeriesFit } from './series-fit.ts';
 import { stillRate } from './still-rate.ts';
 
 /** Error of a vial's constant offset when nothing is known of it; chosen: glass and position leave about 0.01. */
@@ -33,6 +33,11 @@ const leastWeight = 0.02;
  * `model: null` with the reason. Throws RangeError when the arrays differ in length or falseAlarm is outside 0..1.
  */
 export function fitKinetics(series: KineticSeries, options: KineticOptions): Fit {
+  return atReadingTime(fitSeries(series, options), options.pathDraws, options.readAtS);
+}
+
+/** {@link fitKinetics} up to where the reading time comes in. */
+export function fitSeries(series: KineticSeries, options: Omit<KineticOptions, 'readAtS'>): SeriesFit {
   if (!(options.falseAlarm > 0 && options.falseAlarm < 1)) {
     throw new RangeError(`fitKinetics: false-alarm rate ${options.falseAlarm} is not inside 0..1`);
   }
@@ -55,7 +60,7 @@ export function fitKinetics(series: KineticSeries, options: KineticOptions): Fit
     if (weight < leastWeight && candidate !== chosen) return [];
     return [{ weight, basis: intervalBasis(candidate, t) }];
   });
-  return describe(prepared, candidates, weights, chosen, averaged, t, options, bends);
+  return describe(prepared, candidates, weights, chosen, averaged, t, options);
 }
 
 function describe(
@@ -65,33 +70,33 @@ function describe(
   chosen: CandidateFit,
   averaged: readonly WeightedFit[],
   t: number,
-  options: KineticOptions,
-  bends: PathBends | null,
-): Fit {
+  options: Omit<KineticOptions, 'readAtS'>,
+): SeriesFit {
   const { model, target } = chosen;
   const { spanS } = prepared;
   const basis = averaged.find((fit) => fit.basis.candidate === chosen)!.basis;
-  const curve = averagedCurve(averaged, prepared, t, options.readAtS, bends);
   const still = model.name === 'none';
   const { tau, whiteShare } = target.filter.shape;
   const never = { value: spanS, se: null, ci95: [spanS, null], censored: 'right' } as const;
   // a burst's own extent sets where on the path its rate is read
   const amplitude = model.amplitude === null ? 1 : constantEstimate(basis, model.amplitude, (value) => value).value;
+  const half = still ? never : halfTime(averaged, prepared, t);
   const { pathDraws } = options;
   const pathRelative =
     pathDraws === null
       ? null
       : {
           rate: relativeShifts(pathDraws, model.name === 'zero-order' ? 0 : amplitude),
-          halfTime: halfTimeShifts(pathDraws, curve),
+          halfTime: halfTimeShifts(pathDraws, half.censored === 'none' ? riseAt(averaged, half.value / spanS) : null),
         };
   // a straight rise is what a slow error of light at both ends would make
   const lightRate = still || model.name === 'zero-order' ? (Math.SQRT2 * (options.lightSe ?? 0)) / spanS : 0;
   const allowing = <T extends Estimate>(rate: T): T =>
     withError(withPathAllowance(rate, still ? null : (pathRelative?.rate ?? null)), lightRate);
   const initial = still ? stillRate(candidates, spanS, t) : initialRate(averaged, spanS, t);
+  const start = still ? null : onset(basis, prepared, options);
   const background = average([{ basis, weight: 1 }], (_, b) => model.backgroundRate(b));
-  return {
+  const fit: Fit = {
     model: model.name,
     reason: still
       ? 'no change beyond chance (at the stated false-alarm rate) or beyond what the correction of light may have left'
@@ -111,8 +116,8 @@ function describe(
     inductionS: model.induction === null ? null : constantEstimate(basis, model.induction, (value) => value * spanS),
     backgroundRate: background === null ? null : positiveEstimate(background.value / spanS, background.se / spanS, t),
     initialRate: initial === null ? null : allowing(initial),
-    halfTimeS: still ? never : withPathAllowance(halfTime(averaged, prepared, t), pathRelative?.halfTime ?? null),
-    onsetS: still ? never : onset(basis, prepared, options, curve),
+    halfTimeS: withPathAllowance(half, pathRelative?.halfTime ?? null),
+    onsetS: start?.time ?? never,
     pathRelative,
     residualSd: Math.sqrt(target.variance),
     autocorrelation: tau === 0 ? 0 : (1 - whiteShare) * Math.exp(-prepared.gap / tau),
@@ -123,8 +128,9 @@ function describe(
       weight: candidate.aicc === null ? null : (weights[i] ?? 0),
     })),
     outliers: prepared.outliers,
-    curve,
+    curve: null,
   };
+  return { fit, curve: curveParts(averaged, spanS, t), detected: start?.detected ?? null };
 }
 
 /** Independent values left after the parameters, at least 2. */
@@ -150,8 +156,8 @@ function positiveEstimate(value: number, se: number, t: number): Estimate {
   return { value, se, ci95: [value / factor, reach > unboundedReach ? null : value * factor] };
 }
 
-function unfitted(reason: string): Fit {
-  return {
+function unfitted(reason: string): SeriesFit {
+  const fit: Fit = {
     model: null,
     reason,
     rateConstant: null,
@@ -169,4 +175,5 @@ function unfitted(reason: string): Fit {
     outliers: [],
     curve: null,
   };
+  return { fit, curve: null, detected: null };
 }

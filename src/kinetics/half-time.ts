@@ -47,6 +47,18 @@ export function halfTime(fits: readonly WeightedFit[], series: PreparedSeries, t
   };
 }
 
+/** A short step of ln time, for a slope. */
+const step = 0.02;
+
+/** Rise of the averaged curve per unit of ln time at a time (spans); `null` where no model has one. */
+export function riseAt(fits: readonly WeightedFit[], time: number): number | null {
+  const at = (when: number): number | null =>
+    average(fits, ({ basis }, b) => curveAt(basis.candidate.reaction, b, when))?.value ?? null;
+  const before = at(time * Math.exp(-step));
+  const after = at(time * Math.exp(step));
+  return before === null || after === null ? null : (after - before) / (2 * step);
+}
+
 type Curve = WeightedFit['basis']['candidate']['reaction'];
 
 const one = new Float64Array(1);

@@ -17,19 +17,24 @@ const windows = [1, 2, 4, 8, 16] as const;
  */
 const looksPerFrame = 3.6;
 
+/** The frame of a detection and the one before it, seconds since dosing. */
+export interface Detection {
+  readonly atS: number;
+  readonly unseenS: number;
+}
+
 /**
  * First detection: the earliest time at which a trailing mean stands above the start level by more than chance allows
  * at the false-alarm rate, shared over the effective number of looks. Start level and errors are those of the chosen model.
  * Already above in the first frame after dosing: censored `left` at that frame, for the change came between dosing and it;
  * never: `right`. The interval always holds the gap to the frame before the detection: what happens between two frames is
- * not seen (interval censoring).
+ * not seen (interval censoring). Of a change that was `detected` the interval is {@link detectionInterval}'s.
  */
 export function onset(
   basis: IntervalBasis,
   series: PreparedSeries,
   { falseAlarm, lightSe = 0 }: Pick<KineticOptions, 'falseAlarm' | 'lightSe'>,
-  curve: NonNullable<Fit['curve']>,
-): TimeEstimate {
+): { readonly time: TimeEstimate; readonly detected: Detection | null } {
   const { target, fit } = basis.candidate;
   const { tau, whiteShare } = target.filter.shape;
   const { time, extent, frames, relativeSe } = series;
@@ -57,23 +62,24 @@ export function onset(
         // A frame at the very moment of dosing shows no reaction: what stands there was there by the next frame at the latest.
         if (end === 0 || time[end - 1] === 0) {
           const first = at > 0 ? at : (time[1] ?? 1) * series.spanS;
-          return { value: first, se: null, ci95: [null, first], censored: 'left' };
+          return { time: { value: first, se: null, ci95: [null, first], censored: 'left' }, detected: null };
         }
-        return { value: at, se: null, ci95: bracket(curve, at, time[end - 1]! * series.spanS), censored: 'none' };
+        const detected = { atS: at, unseenS: time[end - 1]! * series.spanS };
+        return { time: { value: at, se: null, ci95: [null, null], censored: 'none' }, detected };
       }
     }
   }
-  return { value: series.spanS, se: null, ci95: [series.spanS, null], censored: 'right' };
+  const { spanS } = series;
+  return { time: { value: spanS, se: null, ci95: [spanS, null], censored: 'right' }, detected: null };
 }
 
 /**
  * When the band's upper and lower edges reach the level that the curve has at the detection; from the last frame without
  * detection at the latest.
  */
-function bracket(
+export function detectionInterval(
   curve: NonNullable<Fit['curve']>,
-  at: number,
-  unseenS: number,
+  { atS: at, unseenS }: Detection,
 ): readonly [number | null, number | null] {
   const after = curve.timeS.findIndex((time) => time >= at);
   const level = curve.extent[after] ?? null;

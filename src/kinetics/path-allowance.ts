@@ -1,6 +1,5 @@
 import type { Estimate } from '../model/estimate.ts';
 import { interpolate } from '../numeric/interpolate.ts';
-import type { Fit } from '../model/fit.ts';
 import type { PathDraws } from './kinetic-series.ts';
 
 /** Change of extent for a unit change of log k at half-way of a first-order course: ln(2) / 2. */
@@ -28,14 +27,11 @@ export function relativeShifts(draws: PathDraws, amplitude: number): readonly nu
 
 /**
  * What each draw does to the time at which a curve reaches half extent, relative: minus its shift there over the curve's rise per
- * unit of ln time at the crossing. All zeros where the curve does not cross.
+ * unit of ln time at the crossing. All zeros where the curve does not cross (`null`).
  */
-export function halfTimeShifts(draws: PathDraws, curve: NonNullable<Fit['curve']>): readonly number[] {
-  const { timeS, extent } = curve;
-  const after = extent.findIndex((value, i) => value >= 0.5 && i > 0 && timeS[i - 1]! > 0);
-  if (after < 0 || extent[after - 1]! >= 0.5) return draws.draws.map(() => 0);
-  const rise = (extent[after]! - extent[after - 1]!) / Math.log(timeS[after]! / timeS[after - 1]!);
-  return draws.draws.map((draw) => -interpolate(draws.extent, draw, 0.5) / Math.max(rise, flattest));
+export function halfTimeShifts(draws: PathDraws, risePerLnTime: number | null): readonly number[] {
+  if (risePerLnTime === null) return draws.draws.map(() => 0);
+  return draws.draws.map((draw) => -interpolate(draws.extent, draw, 0.5) / Math.max(risePerLnTime, flattest));
 }
 
 /** An interval with the path's own error, see `relativeShifts` and `halfTimeShifts`, in quadrature. Unbounded sides stay so; lower bounds of positive quantities stay positive. */

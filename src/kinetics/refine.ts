@@ -115,12 +115,29 @@ function workspace(model: KineticModel, target: FitTarget, p: number) {
         let sum = 0;
         for (let i = 0; i < n; i += 1) sum += column[i]! * whitened[i]!;
         gradient[j] = sum / variance;
-        for (let k = 0; k <= j; k += 1) {
-          const other = columns[k]!;
-          let product = 0;
-          for (let i = 0; i < n; i += 1) product += column[i]! * other[i]!;
+        const keep = (k: number, product: number): void => {
           information[j * p + k] = product / variance;
           information[k * p + j] = product / variance;
+        };
+        let k = 0;
+        // Two columns at a time: their sums do not wait for one another.
+        for (; k < j; k += 2) {
+          const first = columns[k]!;
+          const second = columns[k + 1]!;
+          let product1 = 0;
+          let product2 = 0;
+          for (let i = 0; i < n; i += 1) {
+            const value = column[i]!;
+            product1 += value * first[i]!;
+            product2 += value * second[i]!;
+          }
+          keep(k, product1);
+          keep(k + 1, product2);
+        }
+        if (k === j) {
+          let product = 0;
+          for (let i = 0; i < n; i += 1) product += column[i]! * column[i]!;
+          keep(j, product);
         }
       }
       for (const { index, mean, sd } of priors) {

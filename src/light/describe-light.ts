@@ -74,7 +74,8 @@ function describeDrift({ timeRunS, common, steps }: LightFindings): MeasurementN
   const range = (values: readonly number[]): number =>
     values.length === 0 ? 0 : Math.max(...values) - Math.min(...values);
   const green = smooth(course('green'));
-  const blueRed = smooth(course('blue').map((value, frame) => value - course('red')[frame]!));
+  const red = course('red');
+  const blueRed = smooth(course('blue').map((value, frame) => value - red[frame]!));
   const notes: MeasurementNote[] = [];
   const whole = { fromRunS: timeRunS[0] ?? null, toRunS: timeRunS.at(-1) ?? null, region: null };
   const drift = range(green);

@@ -162,7 +162,10 @@ function disturbedRegions(
   return excesses.map((region) =>
     region.some(
       (excess, channel) =>
-        excess !== null && Math.abs(excess.value - common[channel]!) > Math.max(disturbance, 6 * excess.noise),
+        excess !== null &&
+        // Hardly any is: the noise need not be known of the others.
+        Math.abs(excess.value - common[channel]!) > disturbance &&
+        Math.abs(excess.value - common[channel]!) > 6 * excess.noise(),
     ),
   );
 }
@@ -178,7 +181,7 @@ interface Course {
  * Distance from the range spanned by the medians before and after, signed; 0 inside it. `null` where too little is known.
  * At an end of the run there is one side only: a vial may then go on as that side goes, twice as far as a straight line.
  */
-function outside(course: Course, frame: number): { value: number; noise: number } | null {
+function outside(course: Course, frame: number): { value: number; noise: () => number } | null {
   const now = course.values[frame] ?? null;
   const before = nearest(course, frame, -1);
   const after = nearest(course, frame, 1);
@@ -193,7 +196,7 @@ function outside(course: Course, frame: number): { value: number; noise: number 
   }
   const low = Math.min(...levels);
   const high = Math.max(...levels);
-  const noise = Math.max(0, ...[before, after].filter((side) => side.length >= 4).map(robustSd));
+  const noise = (): number => Math.max(0, ...[before, after].filter((side) => side.length >= 4).map(robustSd));
   return { value: now < low ? now - low : now > high ? now - high : 0, noise };
 }
 

@@ -1,9 +1,23 @@
 /** Median; of an even number the mean of the two middle ones; NaN of none. */
 export function median(values: readonly number[]): number {
-  const sorted = [...values].sort((first, second) => first - second);
-  const half = sorted.length >> 1;
-  if (sorted.length === 0) return NaN;
-  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
+  const count = values.length;
+  if (count === 0) return NaN;
+  // Numbers in a typed array are sorted several times quicker than in a list, and a few quickest by hand.
+  const sorted = count <= few.length ? sortFew(values) : new Float64Array(values).sort();
+  const half = count >> 1;
+  return count % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
+}
+
+const few = new Float64Array(16);
+
+function sortFew(values: readonly number[]): Float64Array {
+  for (let index = 0; index < values.length; index += 1) {
+    const value = values[index]!;
+    let place = index;
+    for (; place > 0 && few[place - 1]! > value; place -= 1) few[place] = few[place - 1]!;
+    few[place] = value;
+  }
+  return few;
 }
 
 /** Standard deviation from the median absolute deviation (normal noise); NaN of none. */

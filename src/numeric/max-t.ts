@@ -68,12 +68,14 @@ function oneFactorMaximumCdf(loadings: readonly number[], sided: Sided): (c: num
   const width = Math.sqrt(1 - Math.max(...loadings.map(Math.abs)) ** 2);
   const { nodes, weights } = gaussLegendre(Math.min(Math.max(64, Math.ceil(45 / width)), 600), -8.5, 8.5);
   const masses = nodes.map((z, i) => (weights[i]! * Math.exp(-0.5 * z * z)) / Math.sqrt(2 * Math.PI));
+  const factors = [...groups].map(([loading, count]) => ({
+    ...{ loading, count, scale: 1 / Math.sqrt(1 - loading * loading) },
+  }));
   return (c) => {
     let sum = 0;
     for (let i = 0; i < nodes.length; i += 1) {
       let product = masses[i]!;
-      for (const [loading, count] of groups) {
-        const scale = 1 / Math.sqrt(1 - loading * loading);
+      for (const { loading, count, scale } of factors) {
         const shift = loading * nodes[i]!;
         const upper = normalCdf((c - shift) * scale);
         const inside = sided === 'one' ? upper : upper - normalCdf((-c - shift) * scale);

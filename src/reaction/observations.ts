@@ -103,12 +103,14 @@ function equalBins(colour: readonly Triple[]): readonly (readonly [number, numbe
   const length = Math.max(0.015, way / binsPerVial);
   const bins: (readonly [number, number])[] = [];
   let from = 0;
+  let begun = medianColour(colour, 0, 2);
   for (let index = 1; index < colour.length; index += 1) {
     // three frames running, so that one blurred frame opens no bin
     const moved = medianColour(colour, index, index + 2);
-    if (distance(moved, medianColour(colour, from, from + 2)) > length) {
+    if (distance(moved, begun) > length) {
       bins.push([from, index - 1]);
       from = index;
+      begun = moved;
     }
   }
   bins.push([from, colour.length - 1]);

@@ -78,51 +78,57 @@ interface Tail {
 function fitTail(timeS: readonly number[], colours: readonly (readonly [number, number, number])[]): Tail {
   const begin = timeS[0]!;
   const span = timeS[timeS.length - 1]! - begin;
+  const channels = [0, 1, 2].map((channel) => Float64Array.from(colours, (colour) => colour[channel]!));
+  const straight = Float64Array.from(timeS, (time) => (time - begin) / span);
+  const falling = new Float64Array(timeS.length);
   let best: (Tail & { readonly cost: number }) | null = null;
   for (let step = 0; step <= 40; step += 1) {
     const rate = (0.3 * 10 ** (step / 13)) / span;
-    const basis = timeS.map((time) => [1, Math.exp(-rate * (time - begin)), (time - begin) / span] as const);
+    for (let index = 0; index < falling.length; index += 1) falling[index] = Math.exp(-rate * (timeS[index]! - begin));
+    const solve = leastSquares3(falling, straight);
     let cost = 0;
     let size = 0;
     let drift = 0;
-    for (let channel = 0; channel < 3; channel += 1) {
-      const solution = leastSquares3(
-        basis,
-        colours.map((colour) => colour[channel]!),
-      );
+    for (const values of channels) {
+      const solution = solve(values);
       if (solution === null) {
         cost = Infinity;
         break;
       }
-      size += solution[1] ** 2;
-      drift += solution[2] ** 2;
-      basis.forEach((row, index) => {
-        cost += (colours[index]![channel]! - row[0] * solution[0] - row[1] * solution[1] - row[2] * solution[2]) ** 2;
-      });
+      const [level, ofFalling, ofStraight] = solution;
+      size += ofFalling ** 2;
+      drift += ofStraight ** 2;
+      for (let index = 0; index < values.length; index += 1) {
+        cost += (values[index]! - level - falling[index]! * ofFalling - straight[index]! * ofStraight) ** 2;
+      }
     }
     if (best === null || cost < best.cost) best = { rate, size: Math.sqrt(size), drift: Math.sqrt(drift) / span, cost };
   }
   return best!;
 }
 
-/** Normal equations of three columns; a tiny ridge keeps the drift at zero where it cannot be told. */
+/** Normal equations of a constant and two columns, solved for any values; a tiny ridge keeps the drift at zero where it cannot be told. */
 function leastSquares3(
-  rows: readonly (readonly [number, number, number])[],
-  values: readonly number[],
-): readonly [number, number, number] | null {
-  const m = [0, 0, 0, 0, 0, 0, 0, 0, 0];
-  const v = [0, 0, 0];
-  rows.forEach((row, index) => {
-    for (let i = 0; i < 3; i += 1) {
-      v[i]! += row[i]! * values[index]!;
-      for (let j = 0; j < 3; j += 1) m[i * 3 + j]! += row[i]! * row[j]!;
-    }
-  });
-  m[8]! += 1e-3 * rows.length;
-  m[4]! += 1e-9 * rows.length;
+  first: Float64Array,
+  second: Float64Array,
+): (values: Float64Array) => readonly [number, number, number] | null {
+  const count = first.length;
+  const m = new Float64Array(9);
+  for (let index = 0; index < count; index += 1) {
+    const [a, b] = [first[index]!, second[index]!];
+    m[0]! += 1;
+    m[1]! += a;
+    m[2]! += b;
+    m[4]! += a * a;
+    m[5]! += a * b;
+    m[8]! += b * b;
+  }
+  [m[3], m[6], m[7]] = [m[1]!, m[2]!, m[5]!];
+  m[8]! += 1e-3 * count;
+  m[4]! += 1e-9 * count;
   const minor = (a: number, b: number, c: number, d: number): number => m[a]! * m[d]! - m[b]! * m[c]!;
   const determinant = m[0]! * minor(4, 5, 7, 8) - m[1]! * minor(3, 5, 6, 8) + m[2]! * minor(3, 4, 6, 7);
-  if (!(Math.abs(determinant) > 1e-300)) return null;
+  const v = new Float64Array(3);
   const replace = (column: number): number => {
     const n = m.map((value, index) => (index % 3 === column ? v[Math.floor(index / 3)]! : value));
     return (
@@ -131,7 +137,16 @@ function leastSquares3(
       n[2]! * (n[3]! * n[7]! - n[4]! * n[6]!)
     );
   };
-  return [replace(0) / determinant, replace(1) / determinant, replace(2) / determinant];
+  return (values) => {
+    if (!(Math.abs(determinant) > 1e-300)) return null;
+    v.fill(0);
+    for (let index = 0; index < count; index += 1) {
+      v[0]! += values[index]!;
+      v[1]! += first[index]! * values[index]!;
+      v[2]! += second[index]! * values[index]!;
+    }
+    return [replace(0) / determinant, replace(1) / determinant, replace(2) / determinant];
+  };
 }
 
 export function medianColour(
@@ -139,10 +154,12 @@ export function medianColour(
   from: number,
   to: number,
 ): readonly [number, number, number] {
-  const part = colours.slice(Math.max(0, from), Math.min(colours.length, to + 1));
+  const first = Math.max(0, from);
+  const sorted = new Float64Array(Math.max(0, Math.min(colours.length, to + 1) - first));
+  const half = sorted.length >> 1;
   const middle = (channel: number): number => {
-    const sorted = part.map((colour) => colour[channel]!).sort((a, b) => a - b);
-    const half = sorted.length >> 1;
+    for (let place = 0; place < sorted.length; place += 1) sorted[place] = colours[first + place]![channel]!;
+    sorted.sort();
     return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
   };
   return [middle(0), middle(1), middle(2)];

@@ -26,3 +26,19 @@ export function csvTable(columns: readonly string[], rows: Iterable<readonly Csv
 export function sixDigits(value: number | null | undefined): number | null {
   return value === null || value === undefined || !Number.isFinite(value) ? null : Number(value.toPrecision(6));
 }
+
+/** The cell of {@link sixDigits}, several times quicker than by way of a number: a long table has a third of a million of them. */
+export function sixDigitsCell(value: number | null | undefined): string {
+  if (value === null || value === undefined || !Number.isFinite(value)) return '';
+  const text = value.toPrecision(6);
+  // Very large and very small ones come with an exponent, which a number writes in its own way.
+  if (text.includes('e')) return String(Number(text));
+  if (!text.includes('.')) return text;
+  let end = text.length;
+  while (text.charCodeAt(end - 1) === zero) end -= 1;
+  if (text.charCodeAt(end - 1) === point) end -= 1;
+  return text.slice(0, end);
+}
+
+const zero = '0'.charCodeAt(0);
+const point = '.'.charCodeAt(0);

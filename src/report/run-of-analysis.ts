@@ -3,15 +3,22 @@ import { mostPoints, numberedEvents, sampleOf, type ChartRun, type ChartVial } f
 import { hexOfLinear, linearAt, oklabOfLinear, unseen } from './seen-colour.ts';
 import { thinIndices } from './thin.ts';
 
+/** Page and charts ask for the same analysis. */
+const known = new WeakMap<Analysis, ChartRun>();
+
 /** What the charts draw of an analysis in memory. */
 export function runOfAnalysis(analysis: Analysis): ChartRun {
   const { result } = analysis;
   const band = analysis.negativeBand;
-  return {
+  const before = known.get(analysis);
+  if (before !== undefined) return before;
+  const run: ChartRun = {
     result,
     vials: result.vials.map((_, index) => chartVial(analysis, index)),
     negatives: band === null ? null : band,
   };
+  known.set(analysis, run);
+  return run;
 }
 
 function chartVial(analysis: Analysis, index: number): ChartVial {

@@ -1,6 +1,7 @@
 import { chmodSync, copyFileSync, mkdirSync, statSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { ffmpegStamps } from '../../src/frames/ffmpeg-candidates.ts';
 import { ffmpegVersion, findFfmpeg } from '../../src/frames/index.ts';
 import { mendRunBit } from '../../src/frames/find-ffmpeg.ts';
 import { passthroughArguments } from '../../src/frames/video/passthrough-arguments.ts';
@@ -82,6 +83,25 @@ describe('which ffmpeg is used', () => {
       code: 'ffmpeg-missing',
       message: expect.stringContaining('not-there'),
     });
+  });
+});
+
+describe('the stamps of what may be used', () => {
+  it('change with another build in the same place and with another place, and with nothing else', () => {
+    const file = at('stamped/ffmpeg');
+    mkdirSync(path.dirname(file), { recursive: true });
+    writeFileSync(file, 'one build');
+    process.env['FFMPEG_PATH'] = file;
+    const first = ffmpegStamps();
+    expect(first).toEqual([expect.stringContaining(`${file} 9 `)]);
+    expect(ffmpegStamps()).toEqual(first);
+    writeFileSync(file, 'another build');
+    expect(ffmpegStamps()).not.toEqual(first);
+    delete process.env['FFMPEG_PATH'];
+    process.env['PATH'] = '';
+    const carriedOnly = ffmpegStamps();
+    process.env['PATH'] = path.dirname(file);
+    expect(ffmpegStamps()).toEqual([expect.stringContaining(`${file} 13 `), ...carriedOnly]);
   });
 });
 

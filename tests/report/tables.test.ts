@@ -2,7 +2,7 @@ import { csvParse, csvParseRows } from 'd3-dsv';
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Analysis } from '../../src/model/analysis.ts';
-import { csvCell, csvTable } from '../../src/report/csv.ts';
+import { csvCell, csvTable, sixDigits, sixDigitsCell } from '../../src/report/csv.ts';
 import { curvesCsv } from '../../src/report/curves-csv.ts';
 import { dataPackage } from '../../src/report/data-package.ts';
 import { eventsCsv } from '../../src/report/events-csv.ts';
@@ -23,6 +23,34 @@ describe('cells', () => {
 
   it('leaves negative numbers numbers, and unknown empty', () => {
     expect([csvCell(-0.5), csvCell(null), csvCell(Number.NaN)]).toEqual(['-0.5', '', '']);
+  });
+
+  it('writes six digits straight as it would by way of a number', () => {
+    const cases = [
+      0,
+      -0,
+      1,
+      -1,
+      100,
+      123_456,
+      1_234_567,
+      999_999.5,
+      1e-6,
+      9.9999995e-7,
+      0.1,
+      1e21,
+      NaN,
+      Infinity,
+      null,
+    ];
+    for (const value of cases) expect(sixDigitsCell(value), String(value)).toBe(csvCell(sixDigits(value)));
+    const ordinary = fc.double({ min: -2e6, max: 2e6 });
+    fc.assert(
+      fc.property(fc.oneof(ordinary, fc.double(), fc.integer()), (value) => {
+        expect(sixDigitsCell(value)).toBe(csvCell(sixDigits(value)));
+      }),
+      { numRuns: 2000 },
+    );
   });
 
   it('gives back any text (RFC 4180)', () => {
