@@ -1,10 +1,8 @@
 import { open, readdir } from 'node:fs/promises';
 import path from 'node:path';
-import { topBoxes } from './mp4-boxes.ts';
+import { readIndex } from './mp4-boxes.ts';
 import { type ParameterSets, parameterSetsOfIndex } from './parameter-sets.ts';
 
-/** Bytes of an index that are read: that of a film of a day has some 10 MB. Chosen. */
-const longestIndex = 64 << 20;
 /** Neighbours that are tried. Chosen. */
 const mostNeighbours = 6;
 
@@ -13,11 +11,8 @@ export async function lentSets(file: string): Promise<ParameterSets | null> {
   const handle = await open(file).catch(() => null);
   if (handle === null) return null;
   try {
-    const index = (await topBoxes(handle)).find(({ type }) => type === 'moov');
-    if (index === undefined || index.cut) return null;
-    const bytes = Buffer.alloc(Math.min(index.end - index.start, longestIndex));
-    await handle.read(bytes, 0, bytes.length, index.start);
-    return parameterSetsOfIndex(bytes);
+    const index = await readIndex(handle);
+    return index === null ? null : parameterSetsOfIndex(index);
   } finally {
     await handle.close();
   }

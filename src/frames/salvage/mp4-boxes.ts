@@ -13,6 +13,18 @@ export interface Box {
 /** Boxes at the top of a file; real films have some ten, fragmented ones many. Chosen. */
 const mostBoxes = 100_000;
 
+/** Bytes of an index that are read: that of a film of a day has some 10 MB. Chosen. */
+const longestIndex = 64 << 20;
+
+/** The whole index of a film; `null`: it has none, or a part of one. */
+export async function readIndex(handle: FileHandle): Promise<Buffer | null> {
+  const index = (await topBoxes(handle)).find(({ type }) => type === 'moov');
+  if (index === undefined || index.cut) return null;
+  const bytes = Buffer.alloc(Math.min(index.end - index.start, longestIndex));
+  await handle.read(bytes, 0, bytes.length, index.start);
+  return bytes;
+}
+
 /** The boxes at the top of a file up to where it ends or stops making sense. */
 export async function topBoxes(handle: FileHandle): Promise<readonly Box[]> {
   const { size: fileEnd } = await handle.stat();

@@ -120,6 +120,13 @@ function usualDistance(times: readonly number[] | null, facts: VideoFacts): numb
 const endsInPacket = ({ complaints }: PacketIndex): boolean =>
   /partial file|Read error|ended prematurely/.test(complaints);
 
+/** The first complaint, without the names and addresses of ffmpeg's parts before it. */
+const inWords = (complaints: string): string =>
+  path
+    .basename(complaints.split('\n')[0]!)
+    .replaceAll(/\[[^\]]* @ 0x[0-9a-f]+\] */g, '')
+    .slice(0, 160);
+
 function indexNotes(
   index: PacketIndex,
   times: readonly number[] | null,
@@ -152,7 +159,7 @@ function indexNotes(
     notes.push({
       code: 'video-damaged',
       severity: 'warn',
-      message: `${shown}: the file is damaged (${path.basename(index.complaints.split('\n')[0]!).slice(0, 160)}).`,
+      message: `${shown}: the file is damaged (${inWords(index.complaints)}).`,
     });
   }
   return notes;
