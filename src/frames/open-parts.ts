@@ -5,9 +5,12 @@ import type { SourcePart, Timing } from '../model/run.ts';
 import { findFfmpeg } from './find-ffmpeg.ts';
 import type { Note } from './note.ts';
 import type { Part } from './part.ts';
+import { neighbours } from './salvage/lender.ts';
 import { filesMatching, filmsBeside, isPattern, isStill, stillsInFolder } from './stills/list-stills.ts';
 import { openStillPart } from './stills/still-part.ts';
 import { asPart } from './video/as-part.ts';
+import { withBreakTold } from './video/break-note.ts';
+import type { Lender } from './video/open-salvaged.ts';
 import { openVideoPart } from './video/video-part.ts';
 
 export interface OpenContext {
@@ -32,6 +35,7 @@ export async function openParts(
   context: OpenContext,
 ): Promise<{ readonly parts: readonly Part[]; readonly sources: readonly SourcePart[] }> {
   const parts: Part[] = [];
+  const films = sources.map(({ file }) => file).filter((file) => !isStill(file) && !isPattern(file));
   const used: SourcePart[] = [];
   for (let i = 0; i < sources.length; i++) {
     const source = sources[i]!;
@@ -45,7 +49,7 @@ export async function openParts(
     const shown = shownName(context.baseDir, source.file);
     const part = await openPart(
       files,
-      { film: found.single && !isStill(source.file), ordered: found.single },
+      { film: found.single && !isStill(source.file), ordered: found.single, films },
       shown,
       context,
     );
@@ -61,18 +65,36 @@ const joins = (next: SourcePart | undefined): boolean =>
 
 async function openPart(
   files: readonly string[],
-  { film, ordered }: { readonly film: boolean; readonly ordered: boolean },
+  { film, ordered, films }: { readonly film: boolean; readonly ordered: boolean; readonly films: readonly string[] },
   shown: string,
   context: OpenContext,
 ): Promise<Part> {
   const { timing, baseDir } = context;
   if (film) {
     if (timing.kind === 'clock-exif') throw wrongTiming(shown, 'a film has no EXIF times', 'interval_s or speed');
-    return asPart(await openVideoPart(await findFfmpeg(context.ffmpegPath), files[0]!, shown));
+    const program = await findFfmpeg(context.ffmpegPath);
+    const video = await openVideoPart(program, files[0]!, shown, () => lendersFor(files[0]!, films, baseDir));
+    if (video.rateUnknown && timing.kind === 'speed') throw unknownRate(shown);
+    return asPart(await withBreakTold(video));
   }
   if (timing.kind === 'speed') throw wrongTiming(shown, 'pictures have no playback speed', 'interval_s or clock: exif');
   return openStillPart(files, shown, (file) => shownName(baseDir, file), timing, ordered);
 }
+
+/** Films that may tell how a film without its index is coded: of the same run, then of the same folder. */
+async function lendersFor(file: string, films: readonly string[], baseDir: string): Promise<readonly Lender[]> {
+  const others = [...films.filter((film) => film !== file), ...(await neighbours(file))];
+  return [...new Set(others)].map((other) => ({ file: other, shown: shownName(baseDir, other) }));
+}
+
+const unknownRate = (shown: string): UserError =>
+  new UserError({
+    code: 'video-rate-unknown',
+    ...{ file: shown, key: 'timing.speed' },
+    message:
+      'the film was never finished and its index is missing: its pictures were found, but nothing tells how fast they play, so speed gives them no times',
+    hint: 'give timing.interval_s, the seconds between two frames, or put an intact film of the same camera and an even frame rate into the same folder',
+  });
 
 function wrongTiming(shown: string, message: string, expected: string): UserError {
   return new UserError({ code: 'timing-kind', file: shown, key: 'timing', message, expected });

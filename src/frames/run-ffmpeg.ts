@@ -1,5 +1,7 @@
-import { spawn } from 'node:child_process';
+import { type ChildProcess, spawn } from 'node:child_process';
 import path from 'node:path';
+import type { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
 import { MachineError } from '../errors.ts';
 
 /** Containers of films. Not among them: play lists (concat, hls, dash, sdp), which would open other files. */
@@ -16,6 +18,23 @@ export function inputArguments(file: string): readonly string[] {
   // 20 MB and 10 s of probing: ffmpeg's own 5 MB miss the first key frame of some 4K films; unbounded would invite abuse.
   const bounds = ['-protocol_whitelist', 'file,pipe', '-probesize', '20000000', '-analyzeduration', '10000000'];
   return [...bounds, '-format_whitelist', containers.join(','), '-i', `file:${path.resolve(file)}`];
+}
+
+/** A film that no file holds as ffmpeg wants it: its elementary stream, through a pipe. */
+export interface PipedFilm {
+  readonly codec: 'h264' | 'hevc';
+  feed(fromPosition: number): Readable;
+}
+
+/** Arguments that name the standard input as an elementary stream. Its times mean nothing. */
+export function pipedArguments(codec: PipedFilm['codec']): readonly string[] {
+  return ['-probesize', '20000000', '-analyzeduration', '10000000', '-f', codec, '-i', 'pipe:0'];
+}
+
+/** Writes a stream to a child's input; a child that has read enough is no error. */
+export async function feedTo(stream: Readable, child: ChildProcess): Promise<void> {
+  if (child.stdin === null) return;
+  await pipeline(stream, child.stdin).catch(() => undefined);
 }
 
 /** Arguments every call starts with. */
@@ -39,18 +58,22 @@ export function runFfmpeg(
   arguments_: readonly string[],
   onLine: (line: string) => void = () => undefined,
   signal?: AbortSignal,
+  input?: Readable,
 ): Promise<FfmpegAnswer> {
   return new Promise((resolve, reject) => {
     signal?.throwIfAborted();
-    const child = spawn(program, arguments_, { stdio: ['ignore', 'pipe', 'pipe'] });
+    const child = spawn(program, arguments_, {
+      stdio: [input === undefined ? 'ignore' : 'pipe', 'pipe', 'pipe'],
+    });
+    if (input !== undefined) void feedTo(input, child);
     const stop = (): void => void child.kill('SIGKILL');
     signal?.addEventListener('abort', stop, { once: true });
     let stderr = '';
     let rest = '';
-    child.stderr.setEncoding('utf8').on('data', (text: string) => {
+    child.stderr!.setEncoding('utf8').on('data', (text: string) => {
       if (stderr.length < stderrLimit) stderr += text;
     });
-    child.stdout.setEncoding('utf8').on('data', (text: string) => {
+    child.stdout!.setEncoding('utf8').on('data', (text: string) => {
       const lines = (rest + text).split('\n');
       rest = lines.pop() ?? '';
       for (const line of lines) onLine(line);

@@ -123,6 +123,24 @@ describe('several files', () => {
     expectAsWhole(result, 0.04);
   });
 
+  it('an MP4 that a power cut left without its index is read with the help of the film before it', async () => {
+    const at = folder('unfinished');
+    await film(path.join(at, 'a.mp4'), images.slice(0, 30));
+    await film(path.join(at, 'b.mp4'), images.slice(30));
+    truncateSync(path.join(at, 'b.mp4'), Math.floor(0.9 * readFileSync(path.join(at, 'b.mp4')).length));
+    const run = runOn(at, [{ file: 'a.mp4' }, { file: 'b.mp4' }]);
+    const result = await analysed(run);
+    const { used } = result.run.frames;
+    expect(used).toBeGreaterThan(48);
+    expect(used).toBeLessThan(60);
+    expectAsWhole(result, 0.04);
+    const [told] = result.checks.filter(({ code }) => code === 'video-breaks-off');
+    expect(told?.status).toBe('warn');
+    expect(told?.message).toMatch(/b\.mp4: the film breaks off: it was never finished/);
+    const { err } = await vialapse('preview', run);
+    expect(err.replaceAll(/\s+/g, ' ')).toMatch(/b\.mp4: the film breaks off.*taken from a\.mp4/);
+  });
+
   it('an MP4 without its index is named as such by preview and analyse', async () => {
     const at = folder('cut');
     await film(path.join(at, 'film.mp4'), images.slice(0, 20));

@@ -1,6 +1,6 @@
 import { copyFileSync, mkdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { MachineError, UserError } from '../../src/errors.ts';
 import { collect, crops, ffmpeg, film, open, scratch } from './media.ts';
 
@@ -16,6 +16,8 @@ async function refusal(file: string): Promise<UserError> {
   throw new Error('it was read');
 }
 
+beforeAll(() => film(at('whole.mp4'), {}, 30));
+
 describe('a film that cannot be read is one clear message', () => {
   it('missing', async () => {
     expect((await refusal(at('none.mp4'))).message).toMatch(/none\.mp4: the source does not exist[^]*to do:/);
@@ -26,13 +28,13 @@ describe('a film that cannot be read is one clear message', () => {
     expect((await refusal(at('empty.mp4'))).code).toBe('source-empty');
   });
 
-  it('without its index after a power cut', async () => {
-    await film(at('whole.mp4'), {}, 30);
-    copyFileSync(at('whole.mp4'), at('cut.mp4'));
-    truncateSync(at('cut.mp4'), Math.floor(readFileSync(at('whole.mp4')).length * 0.6));
-    const error = await refusal(at('cut.mp4'));
+  it('without its index after a power cut, and no other film beside it', async () => {
+    mkdirSync(at('alone'));
+    await film(at('alone/cut.mp4'), {}, 30);
+    truncateSync(at('alone/cut.mp4'), Math.floor(readFileSync(at('alone/cut.mp4')).length * 0.6));
+    const error = await refusal(at('alone/cut.mp4'));
     expect(error.code).toBe('video-index-missing');
-    expect(error.message).toMatch(/power cut[^]*index is missing[^]*to do:/);
+    expect(error.message).toMatch(/power cut[^]*index is missing[^]*no intact film[^]*to do:/);
   });
 
   it('random bytes', async () => {

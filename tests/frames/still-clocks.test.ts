@@ -53,6 +53,33 @@ describe('camera clocks', () => {
     expect(source.info.notes.map((note) => note.code)).toEqual(['clock-hour-back']);
   });
 
+  it('goes over leap days and New Year, and knows years that have none', async () => {
+    const at = (...dateTimes: readonly string[]) => dateTimes.map((dateTimeOriginal) => ({ dateTimeOriginal }));
+    const leap = await timed(
+      'leap',
+      at('2028:02:28 23:59:40', '2028:02:29 00:00:00', '2028:02:29 23:59:40', '2028:03:01 00:00:00'),
+    );
+    expect(leap.times).toEqual([0, 20, 86_400, 86_420]);
+    const common = await timed('common', at('2027:02:28 23:59:40', '2027:03:01 00:00:00', '2027:03:01 00:00:20'));
+    expect(common.times).toEqual([0, 20, 40]);
+    const year = await timed('year', at('2026:12:31 23:59:40', '2027:01:01 00:00:00', '2027:01:01 00:00:20'));
+    expect(year.times).toEqual([0, 20, 40]);
+    for (const { source } of [leap, common, year]) expect(source.info.notes).toEqual([]);
+  });
+
+  it('takes a time that there is not for none', async () => {
+    const { frames, times } = await timed('unreal', [
+      day('10:00:00'),
+      { dateTimeOriginal: '0000:00:00 00:00:00' },
+      { dateTimeOriginal: '2026:02:30 10:00:40' },
+      { dateTimeOriginal: '2026:10:25 25:61:00' },
+      day('10:01:20'),
+    ]);
+    expect(times).toEqual([0, null, null, null, 80]);
+    for (const frame of frames.slice(1, 4))
+      expect(frame).toMatchObject({ reason: expect.stringMatching(/no EXIF time/) });
+  });
+
   it('spreads equal seconds of a burst', async () => {
     const { times } = await timed('burst', [
       day('10:00:00'),

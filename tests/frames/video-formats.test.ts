@@ -39,6 +39,7 @@ const matrix: readonly (readonly [name: string, options: Partial<VideoOptions>, 
   ['av1.mkv', { codec: 'av1' }, eightBit + 0.5, 'BT.709 limited range (tagged)'],
   ['motion.avi', { codec: 'mjpeg' }, eightBit, 'BT.601 full range (tagged)'],
   ['prores.mov', { codec: 'prores', colourTags: 'none' }, deep, 'BT.601 limited range (assumed)'],
+  ['prores-tagged.mov', { codec: 'prores' }, deep, 'BT.709 limited range (tagged)'],
   ['exact.mkv', { codec: 'ffv1', pixelFormat: 'gbrp' }, 0.01, 'R G B as stored'],
   ['exact-10.mkv', { codec: 'ffv1', pixelFormat: 'yuv444p10le' }, 0.4, 'BT.709 limited range (tagged)'],
 ];

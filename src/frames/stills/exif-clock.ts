@@ -1,6 +1,7 @@
 import type { ClockReading } from '../../model/run.ts';
 import type { Note } from '../note.ts';
 import { keptInOrder } from './kept-in-order.ts';
+import { naiveSeconds } from './naive-seconds.ts';
 import type { ExifTime } from './still-facts.ts';
 
 export interface ClockInput {
@@ -59,12 +60,6 @@ export function clockTimes(inputs: readonly ClockInput[], readings: readonly Clo
 
 function note(code: string, message: string): Note {
   return { code, severity: 'warn', message };
-}
-
-/** Seconds of a local date and time as if it were UTC. */
-export function naiveSeconds(dateTime: string): number {
-  const [date = '', time = ''] = dateTime.split(/[ T]/);
-  return Date.parse(`${date.replaceAll(':', '-')}T${time}Z`) / 1000;
 }
 
 /**

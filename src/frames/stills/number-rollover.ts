@@ -1,6 +1,6 @@
 import path from 'node:path';
 import type { Note } from '../note.ts';
-import { naiveSeconds } from './exif-clock.ts';
+import { naiveSeconds } from './naive-seconds.ts';
 import type { StillFacts } from './still-facts.ts';
 
 /**

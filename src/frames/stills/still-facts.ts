@@ -4,6 +4,8 @@ import type { Metadata } from 'sharp';
 import type { CameraSettings } from '../../model/frame.ts';
 import { loadSharp } from '../load-sharp.ts';
 import type { WidePrimaries } from '../primaries.ts';
+import { hasEmptyTail } from './empty-tail.ts';
+import { naiveSeconds } from './naive-seconds.ts';
 import { readNclx } from './nclx.ts';
 
 /** When a camera says it took a picture, as written. */
@@ -45,8 +47,8 @@ export type StillFacts =
 
 export type GoodStill = Extract<StillFacts, { problem: null }>;
 
-/** Largest picture we agree to decode, pixels; chosen: above any camera in use, far below memory. */
-export const pixelLimit = 300e6;
+/** Largest picture we agree to decode, pixels; chosen: above any camera in use (200 million), a few GB of memory. */
+export const pixelLimit = 220e6;
 
 /** Reads size, depth, profile and EXIF of a picture without decoding it. Never throws for a bad file: says so. */
 export async function readStillFacts(file: string): Promise<StillFacts> {
@@ -66,6 +68,8 @@ export async function readStillFacts(file: string): Promise<StillFacts> {
       : `not a readable picture (${words})`;
     return { file, problem };
   }
+  if (meta.format === 'jpeg' && (await hasEmptyTail(file, entry.size)))
+    return { file, problem: 'written only in part (a full card, a power cut): its end is empty' };
   if (meta.space === 'cmyk') return { file, problem: cmykProblem };
   const coded = meta.format === 'heif' && meta.icc === undefined ? await readNclx(file) : null;
   if (coded !== null && coded.highDynamicRange !== null) return { file, problem: hdrProblem(coded.highDynamicRange) };
@@ -116,6 +120,8 @@ async function readExif(file: string): Promise<Tags> {
 function exifTime(tags: Tags): ExifTime | null {
   const dateTime = tags['DateTimeOriginal'] ?? tags['DateTimeDigitized'] ?? tags['CreateDate'];
   if (typeof dateTime !== 'string' || !/^\d{4}:\d\d:\d\d \d\d:\d\d:\d\d/.test(dateTime)) return null;
+  // A camera whose clock was never set writes zeros.
+  if (Number.isNaN(naiveSeconds(dateTime.slice(0, 19)))) return null;
   const sub = String(tags['SubSecTimeOriginal'] ?? '').trim();
   const offset = /^([+-])(\d\d):(\d\d)/.exec(String(tags['OffsetTimeOriginal'] ?? '').trim());
   return {

@@ -17,7 +17,7 @@ export function asPart(video: VideoPart): Part {
     conversion: video.chosen.described,
     decoder: video.version,
     notes: video.notes,
-    files: [video.file],
+    files: [video.file, ...video.alsoRead],
     splitAt: (endPosition) => splitPosition(video, Math.min(endPosition ?? Infinity, video.times?.length ?? Infinity)),
     frames: async function* (crops, options) {
       const { endPosition, glance: keyFramesOnly, anyOrder: split, signal } = options;

@@ -1,6 +1,6 @@
 import type { CropRequest, RegionPixels } from '../../model/frame.ts';
 import { planCrops } from './crop-plan.ts';
-import { type Arrival, nextPicture, startStretch, type Stretch } from './stretch.ts';
+import { type Arrival, complaintLead, nextPicture, startStretch, type Stretch } from './stretch.ts';
 import type { VideoPart } from './video-part.ts';
 
 /** A frame of one part: position in it, playback time from its first frame, pixels or `null` with the reason. */
@@ -100,11 +100,12 @@ async function* readStretch(
   }
 }
 
-/** Pictures between a complaint and the damaged picture's own turn: reordering and decoder threads. Chosen: 4 + 4. */
-const complaintLead = 8;
-
-/** Damage is handed on from picture to picture until the next key frame. */
+/**
+ * Damage is handed on from picture to picture until the next key frame. In a film without index whose pictures were
+ * searched for, it may also be a picture too many: later ones are not known by their number any more.
+ */
 function soundAgain(part: VideoPart, position: number): number {
+  if (part.salvaged?.counted === false) return Infinity;
   return part.keyFrames.find((key) => key >= position + complaintLead) ?? Infinity;
 }
 

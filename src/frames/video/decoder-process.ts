@@ -2,7 +2,7 @@ import { spawn, type StdioOptions } from 'node:child_process';
 import type { Readable } from 'node:stream';
 import { MachineError } from '../../errors.ts';
 import { frameBytes } from '../pixel-format.ts';
-import { inputArguments, quietArguments } from '../run-ffmpeg.ts';
+import { feedTo, inputArguments, pipedArguments, type PipedFilm, quietArguments } from '../run-ffmpeg.ts';
 import type { CropPlan } from './crop-plan.ts';
 import { type FrameStream, openFrameStream } from './frame-stream.ts';
 import { passthroughArguments } from './passthrough-arguments.ts';
@@ -10,6 +10,8 @@ import { passthroughArguments } from './passthrough-arguments.ts';
 export interface DecoderRequest {
   readonly program: string;
   readonly file: string;
+  /** Read through a pipe instead of the file, from a position on, with pictures `frameS` apart; `null`: the file is read. */
+  readonly piped: { readonly film: PipedFilm; readonly fromPosition: number; readonly frameS: number } | null;
   readonly streamIndex: number;
   readonly plan: CropPlan;
   readonly threads: number;
@@ -74,8 +76,9 @@ interface Running {
 
 async function run(request: DecoderRequest, bytes: Uint8Array, side: SideTalk): Promise<Running> {
   const frames = await openFrameStream(bytes);
-  const stdio: StdioOptions = ['ignore', frames.stdout, 'pipe'];
+  const stdio: StdioOptions = [request.piped === null ? 'ignore' : 'pipe', frames.stdout, 'pipe'];
   const child = spawn(request.program, decoderArguments(request), { stdio });
+  if (request.piped !== null) void feedTo(request.piped.film.feed(request.piped.fromPosition), child);
   frames.begin(child.stdout);
   side.listen(child.stderr!);
   const kill = (): void => void child.kill('SIGKILL');
@@ -113,15 +116,23 @@ const queueOf = ({ format, width, height }: CropPlan): number =>
   Math.min(16, Math.max(1, Math.floor(decodedAhead / frameBytes(format, width, height))));
 
 function decoderArguments(request: DecoderRequest): string[] {
-  const { plan } = request;
+  const { plan, piped } = request;
   const seek = request.seekS === null ? [] : ['-noaccurate_seek', '-ss', request.seekS.toFixed(6)];
   const corner = 'crop=2:2:0:0,showinfo,nullsink';
   const select = request.select === null ? '' : `select='${request.select.map((n) => `eq(n,${n})`).join('+')}',`;
-  const graph = `[0:${request.streamIndex}]${select}format=${plan.format.name},split=2[in][corner];[corner]${corner};${plan.filter}`;
+  // An elementary stream has no times of its own: pictures come in the order in which they are shown.
+  const times = piped === null ? '' : `setpts=(N+${piped.fromPosition})*${piped.frameS}/TB+0.5,`;
+  const graph = `[0:${request.streamIndex}]${times}${select}format=${plan.format.name},split=2[in][corner];[corner]${corner};${plan.filter}`;
   return [
     ...[...quietArguments, '-nostats', '-loglevel', 'info', '-copyts', '-noautorotate'],
     ...['-threads', String(request.threads), ...(request.keyFramesOnly ? ['-skip_frame', 'nokey'] : []), ...seek],
-    ...[...inputArguments(request.file), '-filter_complex', graph, '-map', '[out]'],
+    ...[
+      ...(piped === null ? inputArguments(request.file) : pipedArguments(piped.film.codec)),
+      '-filter_complex',
+      graph,
+      '-map',
+      '[out]',
+    ],
     ...[...passthroughArguments(request.version), '-c:v', 'rawvideo'],
     ...['-f', 'fifo', '-fifo_format', 'rawvideo', '-queue_size', String(queueOf(plan)), 'pipe:1'],
   ];
@@ -156,6 +167,11 @@ function sideTalk(): SideTalk {
     }
     const tick = /showinfo_\d+ @ [^\]]*\] config in time_base: (\d+)\/(\d+)/.exec(line);
     if (tick !== null) tickS = Number(tick[1]) / Number(tick[2]);
+    // What was said until then is about the beginning of the file, which ffmpeg looks into first, not about a picture.
+    if (line.startsWith('Stream mapping:')) {
+      damaged = false;
+      complaints.length = 0;
+    }
     if (damage.test(line)) damaged = true;
     if (/error|invalid|corrupt|truncat|missing|concealing/i.test(line) && complaints.length < 20) complaints.push(line);
   };

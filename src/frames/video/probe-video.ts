@@ -1,4 +1,5 @@
 import { MachineError } from '../../errors.ts';
+import { containerColours } from './container-colours.ts';
 import { inputArguments, quietArguments, runFfmpeg } from '../run-ffmpeg.ts';
 
 /** What `ffmpeg -i` says about the first real video stream of a file. */
@@ -33,7 +34,23 @@ export type ProbeAnswer =
 export async function probeVideo(program: string, file: string): Promise<ProbeAnswer> {
   const { stderr } = await runFfmpeg(program, [...quietArguments, ...inputArguments(file)]);
   // The file's own name is printed too and may hold anything, even lines that look like a stream.
-  return parseProbe(stderr.replaceAll(file, ''));
+  const answer = parseProbe(stderr.replaceAll(file, ''));
+  if (answer.kind !== 'video' || !/\bmov\b/.test(answer.facts.container)) return answer;
+  return { kind: 'video', facts: await withContainerColours(answer.facts, file) };
+}
+
+async function withContainerColours(facts: VideoFacts, file: string): Promise<VideoFacts> {
+  const { rangeTag, matrixTag, primariesTag, transferTag } = facts;
+  if (rangeTag !== null && matrixTag !== null && primariesTag !== null && transferTag !== null) return facts;
+  const told = await containerColours(file);
+  if (told === null) return facts;
+  return {
+    ...facts,
+    rangeTag: rangeTag ?? told.rangeTag,
+    matrixTag: matrixTag ?? told.matrixTag,
+    primariesTag: primariesTag ?? told.primariesTag,
+    transferTag: transferTag ?? told.transferTag,
+  };
 }
 
 /** Reads the text of `ffmpeg -i`; exported for tests. */
@@ -58,7 +75,7 @@ export function parseProbe(text: string): ProbeAnswer {
   const rest = video[3]!;
   const size = /, (\d+)x(\d+)/.exec(rest);
   const format = /, ([a-z][a-z0-9]+)(?:\(([^)]*)\))?, \d+x\d+/.exec(rest);
-  if (size === null || format === null) return { kind: 'unreadable', reason: 'its video stream has no picture size' };
+  if (size === null || format === null) return { kind: 'unreadable', reason: noPicture(text) };
   const after = text.slice(video.index + video[0].length).split(/^ {2,4}Stream #/m)[0]!;
   const turn = /displaymatrix: rotation of (-?[\d.]+) degrees/.exec(after);
   const duration = /Duration: (\d+):(\d+):([\d.]+)/.exec(text);
@@ -80,6 +97,12 @@ export function parseProbe(text: string): ProbeAnswer {
       framesPerSecond: rate === null ? null : Number(rate[1]) * (rate[2] === 'k' ? 1000 : 1),
     },
   };
+}
+
+function noPicture(text: string): string {
+  const claimed = /Picture size (\d+x\d+) is invalid/.exec(text);
+  if (claimed === null) return 'its video stream has no picture size';
+  return `it claims pictures of ${claimed[1]!.replace('x', ' x ')} pixels, more than any camera's`;
 }
 
 /** `tv, bt709` or `pc, bt470bg/unknown/unknown, progressive`: range, then matrix/primaries/transfer. */

@@ -4,6 +4,9 @@ import type { CropPlan } from './crop-plan.ts';
 import { type Decoder, startDecoder } from './decoder-process.ts';
 import type { VideoPart } from './video-part.ts';
 
+/** Pictures between a complaint and the damaged picture's own turn: reordering and decoder threads. Chosen: 4 + 4. */
+export const complaintLead = 8;
+
 /** A stretch of the film decoded by one ffmpeg: positions `from` up to, not including, `to`. */
 export interface Stretch {
   readonly from: number;
@@ -30,10 +33,13 @@ export interface StretchOptions {
 /** Starts an ffmpeg at position `from`, a key frame. */
 export function startStretch(part: VideoPart, plan: CropPlan, options: StretchOptions): Stretch {
   const { from, to, threads } = options;
+  const { salvaged, frameS } = part;
   const decoder = startDecoder({
     ...{ program: part.program, file: part.file, streamIndex: part.facts.streamIndex, plan, threads },
-    seekS: from === 0 ? null : seekTarget(part, from),
-    keyFramesOnly: options.keyFramesOnly,
+    piped: salvaged === null ? null : { film: salvaged, fromPosition: from, frameS },
+    seekS: from === 0 || salvaged !== null ? null : seekTarget(part, from),
+    // Pictures through a pipe are known by their number, so none may be left out.
+    keyFramesOnly: options.keyFramesOnly && salvaged === null,
     select: options.select ?? null,
     version: part.version,
     signal: options.signal,

@@ -1,13 +1,15 @@
-import { open as openFile } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../../errors.ts';
 import { ffmpegVersion } from '../find-ffmpeg.ts';
 import type { Note } from '../note.ts';
 import { pixelFormat, type PixelFormat } from '../pixel-format.ts';
+import type { SalvagedFilm } from '../salvage/salvage-film.ts';
 import { uprightSize } from '../upright.ts';
 import { chooseConversion, type ChosenConversion } from './choose-conversion.ts';
-import { type ProbeAnswer, probeVideo, type VideoFacts } from './probe-video.ts';
+import { type Lender, openSalvaged } from './open-salvaged.ts';
+import { probeVideo, type VideoFacts } from './probe-video.ts';
 import { type PacketIndex, scanPackets } from './scan-packets.ts';
+import { breakHint, lacksIndex, unreadableFilm } from './unreadable-film.ts';
 
 /** One film file, looked into but not decoded. */
 export interface VideoPart {
@@ -28,16 +30,30 @@ export interface VideoPart {
   readonly keyFrames: readonly number[];
   /** Usual distance of two frames, seconds of playback. */
   readonly frameS: number;
+  /** Reading the packets, ffmpeg met the end of the file inside one. */
+  readonly endsAbruptly: boolean;
+  /** Nothing tells `frameS`: times count frames only. */
+  readonly rateUnknown: boolean;
+  /** A film without its index, read through a pipe; `null`: a film as it should be. */
+  readonly salvaged: SalvagedFilm | null;
+  /** Files read beside the film itself. */
+  readonly alsoRead: readonly string[];
   readonly notes: readonly Note[];
 }
 
 /**
- * Looks into a film: tags, size, packet times.
+ * Looks into a film: tags, size, packet times. `lenders`: intact films that may help one without its index.
  * @throws UserError `video-…` naming what is wrong with the file.
  */
-export async function openVideoPart(program: string, file: string, shown: string): Promise<VideoPart> {
+export async function openVideoPart(
+  program: string,
+  file: string,
+  shown: string,
+  lenders: () => Promise<readonly Lender[]> = () => Promise.resolve([]),
+): Promise<VideoPart> {
   const answer = await probeVideo(program, file);
-  if (answer.kind !== 'video') throw unreadable(answer, await startsLikeMp4(file), shown);
+  if (await lacksIndex(answer, file)) return salvagedPart(program, file, shown, await lenders());
+  if (answer.kind !== 'video') throw unreadableFilm(answer, shown);
   const { facts } = answer;
   const format = pixelFormat(facts.pixelFormat) ?? nearestFormat(facts.pixelFormat);
   const chosen = chooseConversion(facts, format, shown);
@@ -53,50 +69,32 @@ export async function openVideoPart(program: string, file: string, shown: string
     ...{ file, shown, program, version: await ffmpegVersion(program), facts, format, chosen },
     ...uprightSize(facts.storedWidth, facts.storedHeight, facts.rotation),
     ...{ times, originS, keyFrames: index.keyFrames, frameS },
+    endsAbruptly: endsInPacket(index),
+    ...{ rateUnknown: false, salvaged: null, alsoRead: [] },
     notes: [...chosen.notes, ...indexNotes(index, times, facts, frameS, shown)],
   };
 }
 
-/** Whether the first box is one an MP4 or QuickTime file starts with: ffmpeg also tries noise named `.mp4` as one. */
-async function startsLikeMp4(file: string): Promise<boolean> {
-  const handle = await openFile(file);
-  try {
-    const { buffer } = await handle.read(Buffer.alloc(8), 0, 8, 0);
-    return /^(ftyp|mdat|moov|wide|free|skip|pnot)$/.test(buffer.toString('latin1', 4, 8));
-  } finally {
-    await handle.close();
-  }
-}
+/** Playback assumed where nothing tells it; only frames are counted then. */
+const assumedFrameS = 1 / 25;
 
-const breakHint =
-  'if the camera lost power while filming, the last file is often lost; copy the card again, or use the files before it';
-
-function unreadable(answer: Exclude<ProbeAnswer, { kind: 'video' }>, mp4: boolean, shown: string): UserError {
-  if (answer.kind === 'no-video') {
-    return new UserError({
-      code: 'video-no-picture',
-      file: shown,
-      message: answer.audio ? 'the file holds sound only, no picture' : 'the file holds no video',
-      hint: 'give the film itself',
-    });
-  }
-  if (mp4 && answer.reason === 'moov atom not found') {
-    return new UserError({
-      code: 'video-index-missing',
-      file: shown,
-      message:
-        'the film was never finished (a power cut, or a card pulled out while filming): its index is missing, and without it the pictures cannot be found',
-      hint: 'put the card back into the camera and switch it on (many cameras repair the last film), or repair a copy with a tool that borrows the index from an intact film of the same camera and settings; set the camera to short files or to stills so that a cut costs less',
-    });
-  }
-  return new UserError({
-    code: 'video-unreadable',
-    file: shown,
-    message: 'ffmpeg cannot read this file as a film',
-    expected: 'a film, a folder of pictures or a list of pictures',
-    got: answer.reason === '' ? 'no known format' : answer.reason,
-    hint: 'check that the file was copied whole and plays',
-  });
+async function salvagedPart(
+  program: string,
+  file: string,
+  shown: string,
+  lenders: readonly Lender[],
+): Promise<VideoPart> {
+  const { film, facts, frameS: known, lender, note } = await openSalvaged(program, file, shown, lenders);
+  const format = pixelFormat(facts.pixelFormat) ?? nearestFormat(facts.pixelFormat);
+  const chosen = chooseConversion(facts, format, shown);
+  const frameS = known ?? assumedFrameS;
+  return {
+    ...{ file, shown, program, version: await ffmpegVersion(program), facts, format, chosen },
+    ...uprightSize(facts.storedWidth, facts.storedHeight, facts.rotation),
+    ...{ times: Array.from({ length: film.count }, (_, position) => position * frameS), originS: 0 },
+    ...{ keyFrames: film.keyFrames, frameS, endsAbruptly: true, rateUnknown: known === null, salvaged: film },
+    ...{ alsoRead: lender === null ? [] : [lender.file], notes: [...chosen.notes, note] },
+  };
 }
 
 /** Formats we do not read ourselves are turned by ffmpeg into the nearest one that loses nothing. */
@@ -118,6 +116,17 @@ function usualDistance(times: readonly number[] | null, facts: VideoFacts): numb
   return gaps[gaps.length >> 1] ?? 1 / (facts.framesPerSecond ?? 25);
 }
 
+/** What the readers of MP4 and Matroska say where the file ends inside a packet. */
+const endsInPacket = ({ complaints }: PacketIndex): boolean =>
+  /partial file|Read error|ended prematurely/.test(complaints);
+
+/** The first complaint, without the names and addresses of ffmpeg's parts before it. */
+const inWords = (complaints: string): string =>
+  path
+    .basename(complaints.split('\n')[0]!)
+    .replaceAll(/\[[^\]]* @ 0x[0-9a-f]+\] */g, '')
+    .slice(0, 160);
+
 function indexNotes(
   index: PacketIndex,
   times: readonly number[] | null,
@@ -133,7 +142,9 @@ function indexNotes(
       message: `${shown}: the container gives no time for some frames; they are taken as evenly spaced at its frame rate.`,
     });
   }
-  const lastS = (times?.at(-1) ?? 0) + frameS;
+  // Matroska counts its duration from its own zero, where the first picture need not be.
+  const beginS = /\bmatroska\b/.test(facts.container) ? Math.max(0, (index.pts[0] ?? 0) * index.tickS) : 0;
+  const lastS = beginS + (times?.at(-1) ?? 0) + frameS;
   if (
     times !== null &&
     facts.durationS !== null &&
@@ -148,7 +159,7 @@ function indexNotes(
     notes.push({
       code: 'video-damaged',
       severity: 'warn',
-      message: `${shown}: the file is damaged (${path.basename(index.complaints.split('\n')[0]!).slice(0, 160)}).`,
+      message: `${shown}: the file is damaged (${inWords(index.complaints)}).`,
     });
   }
   return notes;

@@ -1,0 +1,111 @@
+import { open } from 'node:fs/promises';
+import { Readable } from 'node:stream';
+import { FileWindow } from './file-window.ts';
+import { type CodedPicture, findPictures } from './find-pictures.ts';
+import { topBoxes } from './mp4-boxes.ts';
+import type { ParameterSets } from './parameter-sets.ts';
+import { setsInBand } from './sets-in-band.ts';
+
+/** The pictures of a film without its index, in a form that a decoder reads from a pipe. */
+export interface SalvagedFilm {
+  readonly codec: 'h264' | 'hevc';
+  /** Pictures whose place in the film is known. */
+  readonly count: number;
+  /** Positions at which reading may begin. */
+  readonly keyFrames: readonly number[];
+  /** Every picture follows the one before without a gap, so that a damaged one still counts as one. */
+  readonly counted: boolean;
+  /** Why the search ended early; `null`: it did not. */
+  readonly lost: string | null;
+  /** The elementary stream from a key frame on. */
+  feed(fromPosition: number): Readable;
+}
+
+/** Bytes in which pictures are looked for. */
+export interface PictureData {
+  readonly start: number;
+  readonly end: number;
+}
+
+/** Where an MP4 keeps its pictures; `null`: nowhere. */
+export async function pictureData(file: string): Promise<PictureData | null> {
+  const handle = await open(file);
+  try {
+    const boxes = (await topBoxes(handle)).filter(({ type }) => type === 'mdat');
+    boxes.sort((a, b) => b.end - b.start - (a.end - a.start));
+    return boxes[0] ?? null;
+  } finally {
+    await handle.close();
+  }
+}
+
+/** Parameter sets that a film without index carries among its pictures; `null`: none. */
+export async function ownSets(file: string, { start, end }: PictureData): Promise<ParameterSets | null> {
+  const handle = await open(file);
+  try {
+    return await setsInBand(new FileWindow(handle, end), start, end);
+  } finally {
+    await handle.close();
+  }
+}
+
+/** Finds the pictures of a film without its index, given what a decoder must know; `null`: not one. */
+export async function salvageFilm(file: string, data: PictureData, sets: ParameterSets): Promise<SalvagedFilm | null> {
+  const handle = await open(file);
+  try {
+    const { pictures, gaps, lost } = await findPictures(new FileWindow(handle, data.end), data, sets);
+    const count = pictures.length - misplaced(pictures, sets);
+    if (count < 1) return null;
+    const keyFrames = pictures.flatMap(({ key }, position) => (key && position < count ? [position] : []));
+    return {
+      codec: sets.codec,
+      count,
+      // Where pictures were searched for, damage may be a picture too many: reading is then one stretch from the start.
+      keyFrames: gaps ? [0] : [...new Set([0, ...keyFrames])],
+      counted: !gaps,
+      lost,
+      feed: (fromPosition) => Readable.from(stream(file, sets, pictures.slice(fromPosition))),
+    };
+  } finally {
+    await handle.close();
+  }
+}
+
+/**
+ * Pictures last shown whose place may be wrong, because one that is lost would be shown before them: at most as many as
+ * the film may reorder. H.264 films rarely tell that number; there, pictures after the last one that is not
+ * bipredicted, and that one.
+ */
+function misplaced(pictures: readonly CodedPicture[], { reorder }: ParameterSets): number {
+  if (reorder !== null) return Math.min(reorder, pictures.length);
+  if (!pictures.some(({ bipredicted }) => bipredicted)) return 0;
+  return pictures.length - pictures.findLastIndex(({ bipredicted }) => !bipredicted);
+}
+
+const startCode = Buffer.from([0, 0, 0, 1]);
+/** Bytes handed over at once. Chosen. */
+const runBytes = 1 << 18;
+
+/** H.264 and H.265, annex B: a start code before every unit in place of its length. */
+async function* stream(file: string, sets: ParameterSets, pictures: readonly CodedPicture[]): AsyncGenerator<Buffer> {
+  yield Buffer.concat(sets.units.flatMap((unit) => [startCode, unit]));
+  const handle = await open(file);
+  try {
+    let run: Buffer[] = [];
+    let length = 0;
+    for (const unit of pictures.flatMap(({ units }) => units)) {
+      const bytes = Buffer.alloc(4 + unit.length);
+      startCode.copy(bytes);
+      await handle.read(bytes, 4, unit.length, unit.at);
+      run.push(bytes);
+      length += bytes.length;
+      if (length < runBytes) continue;
+      yield Buffer.concat(run);
+      run = [];
+      length = 0;
+    }
+    yield Buffer.concat(run);
+  } finally {
+    await handle.close();
+  }
+}
