@@ -1,9 +1,16 @@
-import type { Column, RegionColours } from '../model/measurement.ts';
+import type { Column } from '../model/measurement.ts';
 import { channels, luminanceWeights } from './channels.ts';
 import { median, robustSd } from './robust.ts';
-
-/** What is looked at of a region: linear light of the three channels. */
-export type RegionLevels = Pick<RegionColours, 'id' | 'red' | 'green' | 'blue'>;
+import {
+  colouredAbove,
+  freshColours,
+  isYoung,
+  logOfLight,
+  saturationAt,
+  waitsForReagent,
+  youngFrames,
+  type RegionLevels,
+} from './young-vials.ts';
 
 export interface FramesToJudge {
   /** As read, over all decoded frames, in order of time. */
@@ -17,9 +24,8 @@ export interface FramesToJudge {
 
 /** Share of the usual light below which a frame counts as dark. Chosen: lamps do not sag that far and cameras do not correct it. */
 const darkShare = 0.15;
-/** Saturation, (max - min) / max of linear R, G, B, below which nothing in the rack has a colour; and above which the run usually has. Chosen. */
+/** Saturation, (max - min) / max of linear R, G, B, below which nothing in the rack has a colour. Chosen. */
 const greyBelow = 0.06;
-const colouredAbove = 0.25;
 /** Confidence relative to the run's usual one below which the anchors count as lost. Chosen: fewer than two of five seen. */
 const lostConfidence = 0.4;
 /** How far outside its neighbours' range, in natural log of linear light, a region must be to count as disturbed. Chosen: 20 %, far above noise. */
@@ -27,7 +33,7 @@ const disturbance = 0.2;
 /** Share of the detail seen before and after below which the picture is blurred. Chosen: a coder's key frames differ by a fifth. */
 const blurredShare = 0.6;
 /** Frames on either side that make up the neighbours. Chosen: a hand is away again within a few frames. */
-const neighbours = 9;
+const neighbours = youngFrames;
 /** Of these, the ones that show where a side leads at an end of the run. Chosen: a third. */
 const nearCount = 3;
 /** Times the neighbours are chosen anew. Chosen: a hand of a few frames needs two or three. */
@@ -38,6 +44,8 @@ const disturbedShare = 0.2;
 /**
  * Finds frames that must not be used, each with its reason, `null` for a good frame: lights off, night mode without colour, anchors hidden, something before the rack, out of focus.
  * A change that stays, or that lies between what was before and after, is never a reason: so a reacting vial is none, however quick.
+ * In its first frames, where little or nothing was before, a vial's change is chemistry when it leads from fresh reagent to what is seen after.
+ * (Something of a colour between the two, before such a vial alone, is then not told from it.)
  */
 export function judgeFrames({ vials, patches, motionConfidence, sharpness = [] }: FramesToJudge): (string | null)[] {
   const regions = [...patches, ...vials];
@@ -62,10 +70,11 @@ export function judgeFrames({ vials, patches, motionConfidence, sharpness = [] }
     }
     return null;
   });
+  const fresh = freshColours(vials);
   // Bad frames are no neighbours to judge by, and a hand that stays for some frames is found from its edge inwards.
   let reasons = alone;
   for (let round = 0; round < rounds; round += 1) {
-    const found = byNeighbours(regions, patches, sharpness, reasons);
+    const found = byNeighbours(regions, patches, fresh, sharpness, reasons);
     const next = alone.map((reason, frame) => reason ?? found[frame]!);
     if (next.every((reason, frame) => reason === reasons[frame])) break;
     reasons = next;
@@ -77,6 +86,7 @@ export function judgeFrames({ vials, patches, motionConfidence, sharpness = [] }
 function byNeighbours(
   regions: readonly RegionLevels[],
   patches: readonly RegionLevels[],
+  fresh: readonly Levels[],
   sharpness: Column,
   reasons: readonly (string | null)[],
 ): (string | null)[] {
@@ -94,8 +104,10 @@ function byNeighbours(
     // Blur carries the surroundings' light into the regions too; a hand before most anchors was told above.
     const detail = outside(still, frame);
     if (detail !== null && detail.value < Math.log(blurredShare)) return 'the picture was out of focus or misted over';
-    const undosed = regions.map((region) => paleThenColoured(region, frame));
-    const disturbed = disturbedRegions(courses, frame, undosed);
+    const chemistry = regions.map((region, index) =>
+      patches.includes(region) ? [] : chemicalLevels(region, courses[index]!, fresh, frame),
+    );
+    const disturbed = disturbedRegions(courses, frame, chemistry);
     const covered = patches.filter((_, index) => disturbed[index]);
     const count = disturbed.filter(Boolean).length;
     if (count >= Math.max(2, disturbedShare * regions.length)) return `something was before ${count} of the regions`;
@@ -121,41 +133,62 @@ function saturation(vials: readonly RegionLevels[], frames: number): (number | n
   return Array.from({ length: frames }, (_, frame) => {
     let most: number | null = null;
     for (const vial of vials) {
-      const values = channels.map((channel) => vial[channel][frame] ?? null);
-      if (values.some((value) => value === null)) continue;
-      const high = Math.max(...(values as number[]), 1e-3);
-      most = Math.max(most ?? 0, (high - Math.max(0, Math.min(...(values as number[])))) / high);
+      const seen = saturationAt(vial, frame);
+      if (seen !== null) most = Math.max(most ?? 0, seen);
     }
     return most;
   });
 }
 
+/** Log of linear R, G, B. */
+type Levels = readonly number[];
+
 /**
- * Whether a region is pale in one of the first frames and coloured soon after: a vial that waits for its reagent, not one behind a hand.
- * Later in the run a vial has frames enough before dosing to show that the change stays.
+ * Colours that a young vial may lead from, each with what it showed just before: the rack's fresh reagent where it showed none yet.
+ * Empty for an older vial, which has frames enough before; `null` for one that waits for its reagent in the first frames: it is not judged.
  */
-function paleThenColoured(region: RegionLevels, frame: number): boolean {
-  if (frame >= 2) return false;
-  const now = saturation([region], frame + 1)[frame] ?? null;
-  const later = saturation([region], frame + 1 + neighbours)
-    .slice(frame + 1)
-    .filter((value) => value !== null);
-  return now !== null && now < colouredAbove && later.length > 0 && median(later) > 2 * colouredAbove;
+function chemicalLevels(
+  region: RegionLevels,
+  courses: readonly Course[],
+  fresh: readonly Levels[],
+  frame: number,
+): readonly (readonly Levels[])[] | null {
+  if (!isYoung(region, frame)) return [];
+  const before = frame === 0 ? -1 : courses[0]!.usable.lastIndexOf(true, frame - 1);
+  if (frame < 2 && waitsForReagent(region, frame)) return null;
+  const own = before < 0 ? [] : courses.map(({ values }) => values[before] ?? null);
+  const known = own.length > 0 && own.every((value) => value !== null) ? [own as Levels] : [];
+  const began = before >= 0 && (saturationAt(region, before) ?? 0) > colouredAbove;
+  return began || fresh.length === 0 ? [known] : fresh.map((colour) => [...known, colour]);
 }
 
-/** Natural log of linear light; below 2 % of full scale noise would rule, so it is held there. */
 const logarithm = (column: Column): (number | null)[] =>
-  column.map((value) => (value === null ? null : Math.log(Math.max(0.02, value))));
+  column.map((value) => (value === null ? null : logOfLight(value)));
 
-/** Which regions lie outside what they show before and after, once the change common to all is taken off; never one of `apart`. */
+/**
+ * Which regions lie outside what they show before and after, once the change common to all is taken off. `chemistry`: for each region sets of
+ * further levels, of which the one that explains most counts; `null`: never disturbed.
+ */
 function disturbedRegions(
   courses: readonly (readonly Course[])[],
   frame: number,
-  apart: readonly boolean[],
+  chemistry: readonly (readonly (readonly Levels[])[] | null)[],
 ): boolean[] {
-  const excesses = courses.map((region, index) =>
-    region.map((course) => (apart[index] === true ? null : outside(course, frame))),
-  );
+  const excesses = courses.map((region, index) => {
+    const sets = chemistry[index]!;
+    if (sets === null) return region.map(() => null);
+    const ways = (sets.length === 0 ? [[]] : sets).map((levels) =>
+      region.map((course, channel) =>
+        outside(
+          course,
+          frame,
+          levels.map((colour) => colour[channel]!),
+        ),
+      ),
+    );
+    const size = (way: (typeof ways)[number]): number => Math.max(...way.map((one) => Math.abs(one?.value ?? 0)));
+    return ways.reduce((best, way) => (size(way) < size(best) ? way : best));
+  });
   const common = channels.map((_, channel) =>
     median(excesses.flatMap((region) => (region[channel] === null ? [] : [region[channel]!.value]))),
   );
@@ -180,8 +213,13 @@ interface Course {
 /**
  * Distance from the range spanned by the medians before and after, signed; 0 inside it. `null` where too little is known.
  * At an end of the run there is one side only: a vial may then go on as that side goes, twice as far as a straight line.
+ * `further` levels widen the range.
  */
-function outside(course: Course, frame: number): { value: number; noise: () => number } | null {
+function outside(
+  course: Course,
+  frame: number,
+  further: readonly number[] = [],
+): { value: number; noise: () => number } | null {
   const now = course.values[frame] ?? null;
   const before = nearest(course, frame, -1);
   const after = nearest(course, frame, 1);
@@ -194,6 +232,7 @@ function outside(course: Course, frame: number): { value: number; noise: () => n
     const slope = (near - levels[0]!) / ((sides[0]!.length - nearCount) / 2);
     levels.push(near + (nearCount + 1) * slope);
   }
+  levels.push(...further);
   const low = Math.min(...levels);
   const high = Math.max(...levels);
   const noise = (): number => Math.max(0, ...[before, after].filter((side) => side.length >= 4).map(robustSd));
