@@ -21,6 +21,8 @@ const looksPerFrame = 3.6;
 export interface Detection {
   readonly atS: number;
   readonly unseenS: number;
+  /** Standard error, extent, of what stood above the start level there. */
+  readonly se: number;
 }
 
 /**
@@ -64,7 +66,7 @@ export function onset(
           const first = at > 0 ? at : (time[1] ?? 1) * series.spanS;
           return { time: { value: first, se: null, ci95: [null, first], censored: 'left' }, detected: null };
         }
-        const detected = { atS: at, unseenS: time[end - 1]! * series.spanS };
+        const detected = { atS: at, unseenS: time[end - 1]! * series.spanS, se: Math.sqrt(variance) };
         return { time: { value: at, se: null, ci95: [null, null], censored: 'none' }, detected };
       }
     }
@@ -74,22 +76,39 @@ export function onset(
 }
 
 /**
- * When the band's upper and lower edges reach the level that the curve has at the detection; from the last frame without
- * detection at the latest.
+ * Where the detection would have fallen with other errors of the same size: when the curve stands two standard errors (95 %) below and
+ * above what it shows at the detection; from the last frame without detection at the latest, to the detection at the earliest.
+ * No upper end (`null`) where the curve never rises so far.
  */
 export function detectionInterval(
-  curve: NonNullable<Fit['curve']>,
-  { atS: at, unseenS }: Detection,
-): readonly [number | null, number | null] {
-  const after = curve.timeS.findIndex((time) => time >= at);
-  const level = curve.extent[after] ?? null;
-  if (level === null) return [unseenS, null];
-  const early = curve.upper.findIndex((value) => value >= level);
-  const late = curve.lower.findIndex((value) => value >= level);
-  return [
-    early < 0 ? unseenS : Math.min(curve.timeS[early]!, unseenS),
-    late < 0 ? null : Math.max(curve.timeS[late]!, at),
-  ];
+  { timeS, extent }: NonNullable<Fit['curve']>,
+  { atS, unseenS, se }: Detection,
+): readonly [number, number | null] {
+  const after = timeS.findIndex((time) => time >= atS);
+  if (after < 0) return [unseenS, null];
+  const level = reached(timeS, extent, atS);
+  const reach = normalQuantile(0.975) * se;
+  const early = crossing(timeS, extent, level - reach);
+  const late = crossing(timeS, extent, level + reach);
+  return [Math.min(early ?? unseenS, unseenS), late === null ? null : Math.max(late, atS)];
+}
+
+/** The curve at a time, straight between its points. */
+function reached(timeS: readonly number[], extent: readonly number[], atS: number): number {
+  const after = Math.max(
+    1,
+    timeS.findIndex((time) => time >= atS),
+  );
+  const share = (atS - timeS[after - 1]!) / (timeS[after]! - timeS[after - 1]!);
+  return extent[after - 1]! + share * (extent[after]! - extent[after - 1]!);
+}
+
+/** First time at which the curve stands at a level, straight between its points; `null`: never. */
+function crossing(timeS: readonly number[], extent: readonly number[], level: number): number | null {
+  const after = extent.findIndex((value) => value >= level);
+  if (after <= 0) return after < 0 ? null : timeS[0]!;
+  const share = (level - extent[after - 1]!) / (extent[after]! - extent[after - 1]!);
+  return timeS[after - 1]! + share * (timeS[after]! - timeS[after - 1]!);
 }
 
 function effectiveLooks(time: Float64Array, { tau, whiteShare }: NoiseShape): number {

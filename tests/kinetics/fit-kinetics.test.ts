@@ -152,48 +152,6 @@ describe('a smooth error of the colour path', () => {
   });
 });
 
-describe('times', () => {
-  it('half-time and onset of a first-order reaction', () => {
-    const fit = fitKinetics(simulateSeries(firstOrder, 'times'), options);
-    expect(Math.abs(fit.halfTimeS!.value / (1200 * Math.LN2) - 1)).toBeLessThan(0.03);
-    expect(fit.onsetS!.value).toBeLessThan(120);
-    expect(Math.abs(fit.initialRate!.value * 1200 - 1)).toBeLessThan(0.05);
-  });
-  it('half-time censored at both ends', () => {
-    expect(fitKinetics(simulateSeries(truths['zero-order'], 'slow'), options).halfTimeS).toMatchObject({
-      censored: 'right',
-    });
-    const quick = simulateSeries((t) => 1 - Math.exp(-t / 300), 'late', { firstS: 900 });
-    expect(fitKinetics(quick, options).halfTimeS).toMatchObject({ censored: 'left', value: 900, ci95: [null, 900] });
-  });
-});
-
-describe('what no frame saw', () => {
-  const late = simulateSeries((t) => (t < 2000 ? 0 : 1 - Math.exp(-(t - 2000) / 600)), 'gap', { firstS: 0 });
-  it('a change between dosing and the first frame is censored left at that frame, never at 0', () => {
-    for (const firstS of [0, 300]) {
-      const quick = simulateSeries((t) => 1 - Math.exp(-t / 300), 'first', { firstS });
-      const { onsetS } = fitKinetics(quick, options);
-      expect(onsetS).toMatchObject({ censored: 'left', ci95: [null, onsetS!.value] });
-      expect(onsetS!.value).toBeCloseTo(firstS === 0 ? 7200 / 199 : 300, 6);
-    }
-  });
-  it('a change inside a gap of frames lies anywhere in the gap', () => {
-    const blind = {
-      ...late,
-      extent: late.extent.map((e, i) => (late.timeS[i]! > 1000 && late.timeS[i]! < 4000 ? null : e)),
-    };
-    const { onsetS, halfTimeS } = fitKinetics(blind, options);
-    for (const time of [onsetS!, halfTimeS!]) {
-      expect(time.censored).toBe('none');
-      expect(time.ci95[0]!).toBeLessThan(1000);
-      expect(time.ci95[1]!).toBeGreaterThan(4000);
-    }
-    const seen = fitKinetics(late, options).halfTimeS!;
-    expect(seen.ci95[1]! - seen.ci95[0]!).toBeLessThan(200);
-  });
-});
-
 describe('few frames', () => {
   it('too few to tell correlation: noise counts one parameter, not three, and a rate is found', () => {
     const series = simulateSeries((t) => 1 - Math.exp(-t / 1200), 'few frames', { count: 9, rho: 0 });
