@@ -1,4 +1,5 @@
 import { areaOf, overlapOf } from '../files/region-geometry.ts';
+import type { Region } from '../model/region.ts';
 import type { Run } from '../model/run.ts';
 import { formatDuration } from '../report/duration.ts';
 import { frameRanges } from '../report/frame-ranges.ts';
@@ -143,12 +144,20 @@ function regionDoubts({ rig, vials }: Run): Doubt[] {
       .map((second) => warn(`${first.id} and ${second.id} overlap: each may hold a part of the other's vial`)),
   );
   return [
-    ...tiny.map((region) =>
-      warn(`${region.id} covers ${Math.round(areaOf(region))} pixels only: its colour will be noisy`),
-    ),
+    ...(tiny.length === 0 ? [] : [warn(tinyWords(tiny))]),
     ...overlapping,
     ...(idle.length === 0 ? [] : [info(`regions of the rig without a vial in this run: ${idle.join(', ')}`)]),
   ];
+}
+
+function tinyWords(regions: readonly Region[]): string {
+  const areas = regions.map((region) => Math.round(areaOf(region))).sort((a, b) => a - b);
+  const [smallest, largest] = [areas[0]!, areas.at(-1)!];
+  if (regions.length === 1) return `${regions[0]!.id} covers ${smallest} pixels only: its colour will be noisy`;
+  const names = regions.map(({ id }) => id);
+  const shown = names.length > 8 ? `${names.slice(0, 7).join(', ')} and ${names.length - 7} more` : names.join(', ');
+  const pixels = smallest === largest ? `${smallest}` : `${smallest} to ${largest}`;
+  return `${shown} cover ${pixels} pixels only: their colours will be noisy`;
 }
 
 function pictureDoubts({ rig, vials }: Run, { looks }: PreviewGlance): Doubt[] {

@@ -8,14 +8,17 @@ import { escapeXml } from '../report/escape.ts';
 const ink = '#1c1c1c';
 const paper = '#ffffff';
 
+/** Width of the picture below which the names could not be read, pixels. Chosen. */
+const smallestWidth = 640;
 /** Letters of a legend line that are shown; the run file has the rest. */
 const longestLabel = 44;
 
 /** The run's regions on a frame, and a legend of what is in them. `photo` is the frame as a JPEG, base64. */
 export function previewSvg(run: Run, photo: string): string {
   const { width, height } = run.rig.frame;
-  // All sizes follow the frame, so that a 4K picture reads like a small one.
-  const unit = Math.max(width, 640) / 100;
+  // All sizes follow the frame, so that a 4K picture reads like a small one; a smaller one is drawn larger.
+  const unit = width / 100;
+  const zoom = Math.max(1, smallestWidth / width);
   const text = 1.5 * unit;
   const line = 2.1 * unit;
   const columns = 2;
@@ -45,7 +48,7 @@ export function previewSvg(run: Run, photo: string): string {
   ].join(' ');
   return (
     `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" ` +
-    `viewBox="0 0 ${width} ${height + legend}" width="${width}" height="${Math.ceil(height + legend)}" ` +
+    `viewBox="0 0 ${width} ${height + legend}" width="${Math.round(zoom * width)}" height="${Math.ceil(zoom * (height + legend))}" ` +
     `font-family="DejaVu Sans" font-size="${text}">` +
     `<rect width="${width}" height="${height + legend}" fill="${paper}"/>` +
     `<image width="${width}" height="${height}" xlink:href="data:image/jpeg;base64,${photo}"/>` +
