@@ -1,5 +1,7 @@
 import { setTimeout as wait } from 'node:timers/promises';
 import path from 'node:path';
+import { MachineError } from '../errors.ts';
+import { writeFault } from '../files/index.ts';
 import type { ListedRun } from './list-runs.ts';
 import { takeLock } from './lock.ts';
 
@@ -66,7 +68,9 @@ async function runOne(run: ListedRun, outDir: string, steps: BatchSteps): Promis
       await lock.release();
     }
   } catch (error) {
-    return failed(1, error instanceof Error ? error.message : String(error));
+    const fault = writeFault(error, outDir);
+    const hint = fault instanceof MachineError ? fault.hint : null;
+    return failed(1, hint === null ? fault.message : `${fault.message}\n  to do:    ${hint}`);
   }
 }
 

@@ -1,3 +1,4 @@
+import { MachineError } from '../errors.ts';
 import { reportError } from './report-error.ts';
 import { makeProgram } from './program.ts';
 
@@ -10,7 +11,8 @@ export async function main(argv: readonly string[]): Promise<number> {
   const words = argv.filter((word) => word !== '--debug');
   const before = process.exitCode;
   process.exitCode = undefined;
-  const restore = quietPipes();
+  const output = { lost: false };
+  const restore = watchOutput(output);
   try {
     const program = await makeProgram(words);
     if (words.length === 0) {
@@ -18,7 +20,7 @@ export async function main(argv: readonly string[]): Promise<number> {
       return 2;
     }
     await program.parseAsync(words, { from: 'user' });
-    return Number(process.exitCode ?? 0);
+    return output.lost ? 1 : Number(process.exitCode ?? 0);
   } catch (error) {
     return reportError(error, debug);
   } finally {
@@ -27,10 +29,21 @@ export async function main(argv: readonly string[]): Promise<number> {
   }
 }
 
-/** A reader that goes away (`vialapse … | head`) is no fault: what is left to say is dropped. */
-function quietPipes(): () => void {
+/**
+ * A reader that goes away (`vialapse … | head`) is no fault: what is left to say is dropped. A file on a full disk that
+ * the output goes to is one, told once.
+ */
+function watchOutput(output: { lost: boolean }): () => void {
   const onError = (error: NodeJS.ErrnoException): void => {
-    if (error.code !== 'EPIPE') throw error;
+    if (error.code === 'EPIPE' || output.lost) return;
+    output.lost = true;
+    const hint = 'what is printed here is incomplete; free some space where it goes to, then run again';
+    const code = reportError(
+      new MachineError('cannot-print', `the output cannot be written: ${error.message}`, { hint, cause: error }),
+      false,
+    );
+    // Told only after the command has ended, it is too late for what `main` returns.
+    setImmediate(() => (process.exitCode = code));
   };
   process.stdout.on('error', onError);
   process.stderr.on('error', onError);

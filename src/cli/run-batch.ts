@@ -64,7 +64,11 @@ export async function runBatch(patterns: readonly string[], options: BatchOption
   if (shard === null) {
     const names = done.filter(({ message }) => message === null).map(({ run }) => run.name);
     const overview = makeOverview(await finishedRuns(outDir, names), failures, before);
-    await writeOverview(outDir, overview);
+    await writeOverview(outDir, overview).catch((error: unknown) => {
+      // Why runs failed is told even where there is no place for an overview: the reason is often the same.
+      tellEnd(done, failures, null, say);
+      throw error;
+    });
     if (options.json === true) process.stdout.write(`${JSON.stringify(overview)}\n`);
   } else {
     say(

@@ -21,6 +21,7 @@ export {
   type OutputFile,
   type WriteFolderOptions,
 } from './write-folder-atomically.ts';
+export { writeFault } from './write-fault.ts';
 export { writeFileAtomically } from './write-file-atomically.ts';
 export { projectRoot, reactionsFolder } from './project-root.ts';
 export { nearest } from './nearest.ts';
