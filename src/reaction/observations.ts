@@ -36,7 +36,14 @@ export function pathData(vials: readonly VialColours[]): PathData {
   const observations: PathObservation[] = [];
   const pins: string[] = [];
   const add = (vial: number, from: number, to: number, pin: ExtentPin | null): void => {
-    observations.push({ vial, colour: medianColour(encoded[vial]!.colour, from, to), sd: modelSd, pin });
+    const { colour, se } = encoded[vial]!;
+    const noise = medianColour(se, from, to);
+    const sd: Triple = [
+      Math.hypot(modelSd[0], noise[0]),
+      Math.hypot(modelSd[1], noise[1]),
+      Math.hypot(modelSd[2], noise[2]),
+    ];
+    observations.push({ vial, colour: medianColour(colour, from, to), sd, pin });
   };
   const firstColours = (role: VialColours['role']): Triple[] =>
     vials.flatMap((vial, index) =>

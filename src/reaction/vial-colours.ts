@@ -1,5 +1,5 @@
 import type { Role } from '../model/run.ts';
-import { encode } from './encoded.ts';
+import { encode, encodeSlope } from './encoded.ts';
 
 export type Triple = readonly [number, number, number];
 
@@ -24,6 +24,8 @@ export interface EncodedVial {
   readonly frame: readonly number[];
   readonly timeS: readonly number[];
   readonly colour: readonly Triple[];
+  /** Standard errors of the encoded colours. */
+  readonly se: readonly Triple[];
 }
 
 export function encodeVial(vial: VialColours): EncodedVial {
@@ -37,6 +39,12 @@ export function encodeVial(vial: VialColours): EncodedVial {
     colour: frame.map((index) => {
       const [red, green, blue] = vial.rgb[index]!;
       return [written(red), written(green), written(blue)];
+    }),
+    se: frame.map((index) => {
+      const rgb = vial.rgb[index]!;
+      const se = vial.se[index] ?? [0, 0, 0];
+      const at = (channel: 0 | 1 | 2): number => se[channel] * encodeSlope(Math.max(rgb[channel], 0.002));
+      return [at(0), at(1), at(2)];
     }),
   };
 }
