@@ -7,6 +7,7 @@ import type { WidePrimaries } from '../primaries.ts';
 import { hasEmptyTail } from './empty-tail.ts';
 import { naiveSeconds } from './naive-seconds.ts';
 import { readNclx } from './nclx.ts';
+import { pngGamma } from './png-gamma.ts';
 
 /** When a camera says it took a picture, as written. */
 export interface ExifTime {
@@ -37,6 +38,8 @@ export type StillFacts =
       readonly heic: boolean;
       /** Primaries named by the container of a picture without profile. */
       readonly wide: WidePrimaries | null;
+      /** Code values are light to this power, as a PNG without profile says; `null`: as in sRGB. */
+      readonly gamma: number | null;
       readonly bytes: number;
       /** When the file was last written, seconds of the system's clock. */
       readonly modifiedS: number;
@@ -84,11 +87,13 @@ export async function readStillFacts(file: string): Promise<StillFacts> {
     width: turned ? meta.height : meta.width,
     height: turned ? meta.width : meta.height,
     orientation,
-    bitDepth: meta.depth === 'ushort' ? 16 : (meta.bitsPerSample ?? 8),
+    // Of a palette the bits are those of its numbers, not of its colours.
+    bitDepth: meta.depth === 'ushort' ? 16 : meta.isPalette === true ? 8 : (meta.bitsPerSample ?? 8),
     chromaSubsampled: meta.chromaSubsampling !== undefined && !meta.chromaSubsampling.startsWith('4:4:4'),
     icc: meta.icc === undefined ? null : new Uint8Array(meta.icc),
     heic: meta.format === 'heif' && meta.compression === 'hevc',
     wide: coded?.primaries ?? null,
+    gamma: meta.format === 'png' ? await pngGamma(file) : null,
     ...{ bytes: entry.size, modifiedS: entry.mtimeMs / 1000 },
     time: exifTime(exif),
     settings: exifSettings(exif),
