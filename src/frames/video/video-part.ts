@@ -9,7 +9,7 @@ import { chooseConversion, type ChosenConversion } from './choose-conversion.ts'
 import { type Lender, openSalvaged } from './open-salvaged.ts';
 import { probeVideo, type VideoFacts } from './probe-video.ts';
 import { type PacketIndex, scanPackets } from './scan-packets.ts';
-import { breakHint, lacksIndex, unreadableFilm } from './unreadable-film.ts';
+import { breakHint, lacksIndex, paletteFilm, unreadableFilm } from './unreadable-film.ts';
 
 /** One film file, looked into but not decoded. */
 export interface VideoPart {
@@ -55,6 +55,7 @@ export async function openVideoPart(
   if (await lacksIndex(answer, file)) return salvagedPart(program, file, shown, await lenders());
   if (answer.kind !== 'video') throw unreadableFilm(answer, shown);
   const { facts } = answer;
+  if (facts.codec === 'gif' || facts.pixelFormat === 'pal8') throw paletteFilm(shown);
   const format = pixelFormat(facts.pixelFormat) ?? nearestFormat(facts.pixelFormat);
   const chosen = chooseConversion(facts, format, shown);
   const index = await scanPackets(program, file, facts.streamIndex);
