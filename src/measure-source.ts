@@ -86,6 +86,7 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
       code: 'no-frames',
       message: `every frame was rejected (the first: ${reason})`,
       key: 'source',
+      hint: 'see the frames with "vialapse preview"',
     });
   }
   const keep = <T>(values: readonly T[]): T[] => kept.map((position) => values[position]!);

@@ -7,6 +7,7 @@ import { refuse, type Finding } from './findings.ts';
 import { loadRig } from './load-rig.ts';
 import { findReaction } from './reaction-file.ts';
 import { runFindings } from './run-checks.ts';
+import { listedParts } from './listed-parts.ts';
 import { defaultAlpha, doseOf, marginOf, recordOf, sourceParts, timingOf, vialOf } from './run-record.ts';
 import { runSchema, type RunFile } from './schemas/run.ts';
 
@@ -70,8 +71,7 @@ function fileFindings(run: RunFile, folder: string, sourceMayBeMissing: boolean)
   if (run.plan !== undefined) named.push({ key: ['plan'], file: run.plan });
   if (run.temperature !== undefined) named.push({ key: ['temperature'], file: run.temperature });
   if (!sourceMayBeMissing) {
-    if (typeof run.source === 'string') named.push({ key: ['source'], file: run.source });
-    else run.source.forEach(({ file }, index) => named.push({ key: ['source', index, 'file'], file }));
+    named.push(...listedParts(run.source));
   }
   return named
     .filter(({ file }) => !existsSync(path.resolve(folder, file)) && !isGlob(file))

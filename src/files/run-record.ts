@@ -1,6 +1,7 @@
 import path from 'node:path';
 import type { Dose, Quantity, Run, SourcePart, Timing, Vial } from '../model/run.ts';
 import type { DoseFile } from './schemas/dose.ts';
+import { listedParts } from './listed-parts.ts';
 import type { RunFile } from './schemas/run.ts';
 import type { VialFile } from './schemas/vial.ts';
 
@@ -17,11 +18,7 @@ function maybe(value: number | undefined, u: number | undefined): Quantity | nul
 }
 
 export function sourceParts(source: RunFile['source'], folder: string): SourcePart[] {
-  const parts = typeof source === 'string' ? [{ file: source }] : source;
-  return parts.map((part) => ({
-    file: path.resolve(folder, part.file),
-    startsRunS: ('starts_run_s' in part ? part.starts_run_s : undefined) ?? null,
-  }));
+  return listedParts(source).map(({ file, startsRunS }) => ({ file: path.resolve(folder, file), startsRunS }));
 }
 
 export function timingOf(timing: RunFile['timing']): Timing {

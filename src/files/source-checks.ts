@@ -1,29 +1,28 @@
 import path from 'node:path';
 import type { Finding } from './findings.ts';
+import { type ListedPart, listedParts } from './listed-parts.ts';
 import type { RunFile } from './schemas/run.ts';
 
 /** What is wrong in the list of files that a run is made of, and in the readings of the camera's clock. */
 export function sourceFindings({ source, timing }: RunFile): Finding[] {
-  const parts = typeof source === 'string' ? [] : source;
+  const parts = listedParts(source);
   return [...repeatedParts(parts), ...unorderedParts(parts), ...readingFindings(timing)];
 }
 
-type Parts = readonly { readonly file: string; readonly starts_run_s?: number | undefined }[];
-
-function repeatedParts(parts: Parts): Finding[] {
-  return parts.flatMap(({ file }, index) => {
+function repeatedParts(parts: readonly ListedPart[]): Finding[] {
+  return parts.flatMap(({ file, key }, index) => {
     const before = parts.findIndex((part) => path.normalize(part.file) === path.normalize(file));
     if (before === index) return [];
     const message = `"${file}" is listed twice, so its frames would come twice`;
-    return [{ code: 'part-twice', key: ['source', index, 'file'], message, hint: 'remove one of the two' }];
+    return [{ code: 'part-twice', key, message, hint: 'remove one of the two' }];
   });
 }
 
 /** Parts are read in the order of the list; the frames of one that starts before the part before it would be lost. */
-function unorderedParts(parts: Parts): Finding[] {
+function unorderedParts(parts: readonly ListedPart[]): Finding[] {
   let latest = -Infinity;
-  return parts.flatMap(({ starts_run_s: starts }, index) => {
-    if (starts === undefined) return [];
+  return parts.flatMap(({ startsRunS: starts }, index) => {
+    if (starts === null) return [];
     if (starts > latest) {
       latest = starts;
       return [];

@@ -11,6 +11,7 @@ import { openStillPart } from './stills/still-part.ts';
 import { asPart } from './video/as-part.ts';
 import { withBreakTold } from './video/break-note.ts';
 import type { Lender } from './video/open-salvaged.ts';
+import { unevenNote } from './video/uneven-note.ts';
 import { openVideoPart } from './video/video-part.ts';
 
 export interface OpenContext {
@@ -75,7 +76,9 @@ async function openPart(
     const program = await findFfmpeg(context.ffmpegPath);
     const video = await openVideoPart(program, files[0]!, shown, () => lendersFor(files[0]!, films, baseDir));
     if (video.rateUnknown && timing.kind === 'speed') throw unknownRate(shown);
-    return asPart(await withBreakTold(video));
+    const told = await withBreakTold(video);
+    const uneven = timing.kind === 'interval' ? unevenNote(told, timing.intervalS) : null;
+    return asPart(uneven === null ? told : { ...told, notes: [...told.notes, uneven] });
   }
   if (timing.kind === 'speed') throw wrongTiming(shown, 'pictures have no playback speed', 'interval_s or clock: exif');
   return openStillPart(files, shown, (file) => shownName(baseDir, file), timing, ordered);

@@ -26,6 +26,8 @@ export interface FramesToJudge {
 const darkShare = 0.15;
 /** Saturation, (max - min) / max of linear R, G, B, below which nothing in the rack has a colour. Chosen. */
 const greyBelow = 0.06;
+/** Saturation that no vial reaches in any frame of a black-and-white run. Chosen: a colour camera's grey is less even. */
+const noColour = 0.01;
 /** Confidence relative to the run's usual one below which the anchors count as lost. Chosen: fewer than two of five seen. */
 const lostConfidence = 0.4;
 /** How far outside its neighbours' range, in natural log of linear light, a region must be to count as disturbed. Chosen: 20 %, far above noise. */
@@ -55,6 +57,7 @@ export function judgeFrames({ vials, patches, motionConfidence, sharpness = [] }
   const usualLight = light.map((series) => median(series.filter((value) => value !== null)));
   const colour = saturation(vials, frames);
   const usualColour = median(colour.filter((value) => value !== null));
+  const blackAndWhite = Math.max(0, ...colour.map((value) => value ?? 0)) < noColour;
   const alone = Array.from({ length: frames }, (_, frame): string | null => {
     const shares = light.flatMap((series, index) =>
       (series[frame] ?? null) === null ? [] : [series[frame]! / usualLight[index]!],
@@ -62,6 +65,7 @@ export function judgeFrames({ vials, patches, motionConfidence, sharpness = [] }
     if (regions.length > 0 && shares.length === 0) return 'no region could be read';
     if (shares.length > 0 && Math.max(...shares) < darkShare) return 'the light was off';
     const seen = colour[frame] ?? null;
+    if (seen !== null && blackAndWhite) return 'the picture has no colour (black and white, or a night mode)';
     if (seen !== null && seen < greyBelow && usualColour > colouredAbove)
       return 'the picture has no colour (night mode)';
     const confidence = motionConfidence[frame] ?? null;

@@ -46,6 +46,29 @@ describe('lists of files', () => {
   });
 });
 
+describe('a list of plain names', () => {
+  it('is read like one of entries, also mixed with them', async () => {
+    const run = runText.replace(source, 'source: [a.mp4, { file: b.mp4, starts_run_s: 60 }]');
+    expect((await loadRun(writeRun(folder, { run }))).source).toEqual([
+      { file: path.join(folder, 'a.mp4'), startsRunS: null },
+      { file: path.join(folder, 'b.mp4'), startsRunS: 60 },
+    ]);
+  });
+
+  it.each([
+    ['a name twice', 'source: [a.mp4, ./a.mp4]', 'part-twice', 'source[1]', null],
+    ['a name that is not there', 'source: [a.mp4, c.mp4]', 'file-missing', 'source[1]', null],
+    ['a number', 'source: [a.mp4, [1]]', null, 'source[1]', /a name, or \{ file: a name, starts_run_s: seconds \}/],
+    ['an entry alone', 'source: { file: a.mp4 }', null, 'source', /a film, a folder, a pattern, or a list of them/],
+    ['a wrong key', 'source: [a.mp4, { file: b.mp4, start_run_s: 3 }]', 'unknown-key', 'source[1].start_run_s', null],
+  ])('refuses %s by its key', async (_, to, code, key, expected) => {
+    const { details } = await refused(source, to);
+    expect(details).toMatchObject({ key, line: 4 });
+    if (code !== null) expect(details.code).toBe(code);
+    if (expected !== null) expect(details.expected).toMatch(expected);
+  });
+});
+
 describe('numbers, dates and keys that no bench has', () => {
   it.each([
     ['an interval beyond all time', timing, 'timing: { interval_s: 1e308 }', 'out-of-range'],

@@ -1,5 +1,6 @@
 import { copyFileSync, mkdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
+import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { MachineError, UserError } from '../../src/errors.ts';
 import { collect, crops, ffmpeg, film, open, scratch } from './media.ts';
@@ -48,6 +49,25 @@ describe('a film that cannot be read is one clear message', () => {
   it('sound only', async () => {
     await ffmpeg('-f', 'lavfi', '-i', 'sine=duration=0.2', at('sound.mp4'));
     expect((await refusal(at('sound.mp4'))).code).toBe('video-no-picture');
+  });
+
+  it('with 256 colours at most', async () => {
+    await ffmpeg('-i', at('whole.mp4'), at('film.gif'));
+    const error = await refusal(at('film.gif'));
+    expect(error.code).toBe('video-palette');
+    expect(error.message).toMatch(/256 colours[^]*to do:/);
+  });
+
+  it('pictures that all have one thing wrong, in one sentence', async () => {
+    mkdirSync(at('printed'));
+    for (const index of [0, 1, 2])
+      await sharp({ create: { width: 32, height: 32, channels: 3, background: '#c80' } })
+        .toColourspace('cmyk')
+        .jpeg()
+        .toFile(at(`printed/${index}.jpg`));
+    const { details } = await refusal(at('printed'));
+    expect(details.message).toBe('none of the 3 pictures can be used');
+    expect(details.got).toMatch(/0\.jpg and 2 more: a CMYK picture/);
   });
 
   it('a folder without pictures', async () => {

@@ -119,6 +119,16 @@ describe('a film cut short is read to the cut, at true times, and said to break 
   });
 });
 
+it('a film trimmed without encoding it anew does not break off', async () => {
+  // Its index promises what was trimmed off, and an edit list hides it.
+  await ffmpeg('-ss', '1.5', '-i', at('whole.mp4'), '-c', 'copy', at('trimmed.mp4'));
+  const source = await open(at('trimmed.mp4'), interval);
+  expect(source.info.notes).toEqual([]);
+  const frames = await collect(source);
+  expect(frames.length).toBeLessThan(count - 10);
+  expect(frames.every((frame) => frame.kind === 'frame')).toBe(true);
+});
+
 describe('an MP4 without its index', () => {
   /** A film alone in a folder, or with another one beside it that is not part of the run. */
   function placed(name: string, lender: string | null): string {

@@ -47,6 +47,19 @@ describe('times of film frames', () => {
     }
   });
 
+  it('says where interval_s counts past missing pictures, and the speed that does not', async () => {
+    const [note, ...others] = (await open(at('gaps.mp4'), { kind: 'interval', intervalS: 60 })).info.notes.filter(
+      ({ code }) => code === 'film-uneven',
+    );
+    expect(others).toEqual([]);
+    // Six and one of ten pictures a second are missing; 60 s of the run are 0.1 s of the film.
+    expect(note?.message).toMatch(/7 pictures are missing in 2 places, first after picture 4\..*speed: 600 }/);
+    const frames = await collect(await open(at('gaps.mp4'), { kind: 'speed', speed: 600 }));
+    expect(frames.at(-1)!.timeRunS).toBeCloseTo(19 * 60, 0);
+    const even = await open(at('even.mp4'), { kind: 'interval', intervalS: 60 });
+    expect(even.info.notes).toEqual([]);
+  });
+
   it('stops at untilRunS', async () => {
     const frames = await collect(await open(at('plain.mp4'), { kind: 'interval', intervalS: 30 }, { untilRunS: 65 }));
     expect(frames.map((frame) => frame.timeRunS)).toEqual([0, 30, 60]);

@@ -106,6 +106,15 @@ describe('judgeFrames', () => {
     expect(rejected(judge(steady, (at) => (at === 10 ? 0.1 : 0.9)))).toEqual([10]);
   });
 
+  it('rejects a whole run in black and white, not one of faint colours', () => {
+    const { vials } = rack(steady);
+    const tinted = (tint: number) =>
+      vials.map((vial) => ({ ...vial, red: vial.green.map((value) => value! * (1 + tint)), blue: vial.green }));
+    const judged = (tint: number) => judgeFrames({ vials: tinted(tint), patches: [], motionConfidence: [] });
+    expect(new Set(judged(0))).toEqual(new Set(['the picture has no colour (black and white, or a night mode)']));
+    expect(rejected(judged(0.03))).toEqual([]);
+  });
+
   it('rejects frames that are out of focus for a while, not a focus that stays another', () => {
     const { vials } = rack(steady);
     const detail = Array.from({ length: frames }, (_, at) => (at === 30 || at === 31 ? 0.02 : at >= 70 ? 0.025 : 0.05));

@@ -23,13 +23,14 @@ const timingSchema = z
   })
   .meta({ oneOf: timingKeys.map((key) => ({ required: [key] })) });
 
-const sourceSchema = z.union([
-  pathSchema,
-  z
-    .array(z.strictObject({ file: pathSchema, starts_run_s: runSecondsSchema.optional() }))
-    .min(1)
-    .max(1000),
-]);
+const partSchema = z.union(
+  [pathSchema, z.strictObject({ file: pathSchema, starts_run_s: runSecondsSchema.optional() })],
+  { error: 'a name, or { file: a name, starts_run_s: seconds }' },
+);
+
+const sourceSchema = z.union([pathSchema, z.array(partSchema).min(1).max(1000)], {
+  error: 'a film, a folder, a pattern, or a list of them',
+});
 
 /** `run.yaml`: one rack followed over time. */
 export const runSchema = z.strictObject({

@@ -1,5 +1,6 @@
 import type { CropRequest, RegionPixels, RgbImage } from '../../model/frame.ts';
 import { loadSharp } from '../load-sharp.ts';
+import { encodeSrgb } from '../srgb-encoding.ts';
 import type { Rect } from '../upright.ts';
 import { readHeic } from './heic.ts';
 import { type GoodStill, pixelLimit } from './still-facts.ts';
@@ -137,9 +138,12 @@ export async function readWhole(facts: GoodStill): Promise<RgbImage> {
     .toColourspace('srgb')
     .raw()
     .toBuffer({ resolveWithObject: true });
-  return {
-    width: info.width,
-    height: info.height,
-    data: new Uint8Array(data.buffer, data.byteOffset, data.byteLength),
-  };
+  const samples = new Uint8Array(data.buffer, data.byteOffset, data.byteLength);
+  if (facts.gamma !== null) {
+    const encoded = Uint8Array.from({ length: 256 }, (_, code) =>
+      Math.round(255 * encodeSrgb((code / 255) ** (1 / facts.gamma!))),
+    );
+    samples.forEach((code, at) => (samples[at] = encoded[code]!));
+  }
+  return { width: info.width, height: info.height, data: samples };
 }

@@ -111,13 +111,18 @@ async function decoderName(stills: readonly GoodStill[]): Promise<string> {
 }
 
 function allBad(facts: readonly StillFacts[], shown: string, name: (file: string) => string): UserError {
-  const list = facts.slice(0, 3).map((found) => `${name(found.file)}: ${found.problem}`);
+  const problems = [...new Set(facts.map(({ problem }) => problem))];
+  const list = problems.slice(0, 3).map((problem) => {
+    const first = facts.find((one) => one.problem === problem)!;
+    const others = facts.filter((one) => one.problem === problem).length - 1;
+    return `${name(first.file)}${others === 0 ? '' : ` and ${others} more`}: ${problem}`;
+  });
   return new UserError({
     code: 'no-readable-picture',
     file: shown,
-    message: `none of the ${facts.length} pictures can be used`,
-    got: list.join('; ') + (facts.length > 3 ? '; …' : ''),
-    hint: 'check that the pictures were copied whole and open in a viewer',
+    message: facts.length === 1 ? 'the picture cannot be used' : `none of the ${facts.length} pictures can be used`,
+    got: list.join('; ') + (problems.length > 3 ? '; …' : ''),
+    hint: 'check that the pictures were copied whole and open in a viewer, and that they are what the camera wrote',
   });
 }
 

@@ -45,6 +45,18 @@ export function primariesConversion(primaries: WidePrimaries, maximum: number): 
   return { linear: [curve, curve, curve], matrix: matrixToSrgb(primaries) };
 }
 
+/** The same for pictures whose code values are light to the power `gamma`, with the primaries of sRGB. */
+export function gammaConversion(gamma: number, maximum: number): ProfileConversion {
+  const curve = Float32Array.from({ length: maximum + 1 }, (_, i) => (i / maximum) ** (1 / gamma));
+  return { linear: [curve, curve, curve], matrix: unity };
+}
+
+const unity: Matrix = [
+  [1, 0, 0],
+  [0, 1, 0],
+  [0, 0, 1],
+];
+
 /** Converts `count` interleaved pixels starting at `from`, writing encoded planes from `at`. */
 export function convertRow(
   { linear, matrix }: ProfileConversion,

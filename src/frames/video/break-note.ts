@@ -5,28 +5,46 @@ import { complaintLead, nextPicture, startStretch } from './stretch.ts';
 import type { VideoPart } from './video-part.ts';
 
 /**
- * Tells where a film breaks off and the promise of its container did not show it: by the lengths in the container, by
- * what ffmpeg says, or, where the container has no lengths (transport streams), by the film's last pictures. Pictures
- * behind a hole at the broken end are left out.
+ * Tells where a film breaks off: by the lengths in the container, by what ffmpeg says, by the duration that the container
+ * promises, or, where it has neither (transport streams), by the film's last pictures. Pictures behind a hole at the
+ * broken end are left out.
  */
 export async function withBreakTold(part: VideoPart): Promise<VideoPart> {
-  const told = part.notes.some(({ code }) => code === 'video-breaks-off');
-  if (part.salvaged !== null || !(told || (await breaksOff(part)))) return part;
+  if (part.salvaged !== null || !(await breaksOff(part))) return part;
   const times = part.times === null ? null : part.times.slice(0, beforeHole(part.times, part.frameS));
   // What ffmpeg complained of is the broken end; damage elsewhere is told frame by frame.
   const others = part.notes.filter(({ code }) => code !== 'video-damaged');
-  const notes = told ? others : [...others, breakNote(part.shown, times)];
-  return { ...part, times, keyFrames: part.keyFrames.filter((key) => times === null || key < times.length), notes };
+  const keyFrames = part.keyFrames.filter((key) => times === null || key < times.length);
+  return { ...part, times, keyFrames, notes: [...others, breakNote(part, times)] };
 }
 
-function breakNote(shown: string, times: readonly number[] | null): Note {
+function breakNote(part: VideoPart, times: readonly number[] | null): Note {
   const count = times === null ? '' : ` (${times.length} ${times.length === 1 ? 'picture' : 'pictures'})`;
-  const message = `${shown}: the film breaks off: the file ends in the middle of it (a power cut, a full card, or a copy that was cut short). What is there${count} is read as far as it is whole.`;
+  const promised = missesPromise(part)
+    ? `: the container promises ${part.facts.durationS!.toFixed(1)} s of playback, pictures are there for ${lastedS(part).toFixed(1)} s`
+    : ': the file ends in the middle of it';
+  const message = `${part.shown}: the film breaks off${promised} (a power cut, a full card, or a copy that was cut short). What is there${count} is read as far as it is whole.`;
   return { code: 'video-breaks-off', severity: 'warn', message };
 }
 
 async function breaksOff(part: VideoPart): Promise<boolean> {
-  return part.endsAbruptly || ((await endsEarly(part.file, part.facts.container)) ?? (await tailBroken(part)));
+  if (part.endsAbruptly) return true;
+  // A promise counts only where there are no lengths: a film trimmed without encoding it anew promises what was trimmed off.
+  return (await endsEarly(part.file, part.facts.container)) ?? (missesPromise(part) || (await tailBroken(part)));
+}
+
+/** Whether the duration that the container promises is much longer than what is there. */
+function missesPromise(part: VideoPart): boolean {
+  const { durationS } = part.facts;
+  const { times, frameS } = part;
+  if (times === null || durationS === null) return false;
+  return durationS - lastedS(part) > Math.max(0.25, 3 * frameS, 0.02 * durationS);
+}
+
+function lastedS({ times, frameS, originS, facts }: VideoPart): number {
+  // Matroska counts its duration from its own zero, where the first picture need not be.
+  const beginS = /\bmatroska\b/.test(facts.container) ? Math.max(0, originS) : 0;
+  return beginS + (times?.at(-1) ?? 0) + frameS;
 }
 
 /** Pictures that may stand in the file before one that is shown earlier (H.264 and H.265, size of the picture buffer). */

@@ -9,7 +9,7 @@ import { chooseConversion, type ChosenConversion } from './choose-conversion.ts'
 import { type Lender, openSalvaged } from './open-salvaged.ts';
 import { probeVideo, type VideoFacts } from './probe-video.ts';
 import { type PacketIndex, scanPackets } from './scan-packets.ts';
-import { breakHint, lacksIndex, unreadableFilm } from './unreadable-film.ts';
+import { breakHint, lacksIndex, paletteFilm, unreadableFilm } from './unreadable-film.ts';
 
 /** One film file, looked into but not decoded. */
 export interface VideoPart {
@@ -55,6 +55,7 @@ export async function openVideoPart(
   if (await lacksIndex(answer, file)) return salvagedPart(program, file, shown, await lenders());
   if (answer.kind !== 'video') throw unreadableFilm(answer, shown);
   const { facts } = answer;
+  if (facts.codec === 'gif' || facts.pixelFormat === 'pal8') throw paletteFilm(shown);
   const format = pixelFormat(facts.pixelFormat) ?? nearestFormat(facts.pixelFormat);
   const chosen = chooseConversion(facts, format, shown);
   const index = await scanPackets(program, file, facts.streamIndex);
@@ -71,7 +72,7 @@ export async function openVideoPart(
     ...{ times, originS, keyFrames: index.keyFrames, frameS },
     endsAbruptly: endsInPacket(index),
     ...{ rateUnknown: false, salvaged: null, alsoRead: [] },
-    notes: [...chosen.notes, ...indexNotes(index, times, facts, frameS, shown)],
+    notes: [...chosen.notes, ...indexNotes(index, times, shown)],
   };
 }
 
@@ -127,13 +128,7 @@ const inWords = (complaints: string): string =>
     .replaceAll(/\[[^\]]* @ 0x[0-9a-f]+\] */g, '')
     .slice(0, 160);
 
-function indexNotes(
-  index: PacketIndex,
-  times: readonly number[] | null,
-  facts: VideoFacts,
-  frameS: number,
-  shown: string,
-): Note[] {
+function indexNotes(index: PacketIndex, times: readonly number[] | null, shown: string): Note[] {
   const notes: Note[] = [];
   if (times === null) {
     notes.push({
@@ -142,20 +137,7 @@ function indexNotes(
       message: `${shown}: the container gives no time for some frames; they are taken as evenly spaced at its frame rate.`,
     });
   }
-  // Matroska counts its duration from its own zero, where the first picture need not be.
-  const beginS = /\bmatroska\b/.test(facts.container) ? Math.max(0, (index.pts[0] ?? 0) * index.tickS) : 0;
-  const lastS = beginS + (times?.at(-1) ?? 0) + frameS;
-  if (
-    times !== null &&
-    facts.durationS !== null &&
-    facts.durationS - lastS > Math.max(0.25, 3 * frameS, 0.02 * facts.durationS)
-  ) {
-    notes.push({
-      code: 'video-breaks-off',
-      severity: 'warn',
-      message: `${shown}: the film breaks off: the container promises ${facts.durationS.toFixed(1)} s of playback, pictures are there for ${lastS.toFixed(1)} s. What is there is read.`,
-    });
-  } else if (index.complaints !== '') {
+  if (index.complaints !== '') {
     notes.push({
       code: 'video-damaged',
       severity: 'warn',
