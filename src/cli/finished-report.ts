@@ -2,10 +2,12 @@ import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { checkShape } from '../files/check-shape.ts';
 import { readDocument } from '../files/document.ts';
-import { loadRun } from '../files/index.ts';
+import { loadRun, readKnownSource, type SourceQuestion, watchSource } from '../files/index.ts';
 import { resultSchema } from '../files/schemas/result.ts';
+import { ffmpegStamps } from '../frames/ffmpeg-candidates.ts';
 import { openSource } from '../frames/index.ts';
 import { controlsFailed } from '../judge/controls.ts';
+import type { SourceInfo } from '../model/frame.ts';
 import type { Result } from '../model/result.ts';
 import { inputsOf } from './run-inputs.ts';
 import { toolVersion } from './version.ts';
@@ -27,15 +29,25 @@ export async function finishedCode(runFile: string, folder: string): Promise<0 |
     if (result.made.version !== toolVersion() || result.run.glance) return null;
     await readFile(path.join(folder, 'report.html'));
     const run = await loadRun(runFile);
-    const source = await openSource({ parts: run.source, timing: run.timing, baseDir: path.dirname(run.file) });
-    try {
-      const now = JSON.stringify([...(await inputsOf(run)), ...source.info.inputs]);
-      const same = now === JSON.stringify(result.made.inputs) && source.info.decoder === result.made.decoder;
-      return same ? (controlsFailed(result) ? 3 : 0) : null;
-    } finally {
-      await source.close();
-    }
+    const source = await sourceNow(path.join(path.dirname(folder), '.vialapse'), {
+      ...{ parts: run.source, timing: run.timing, baseDir: path.dirname(run.file) },
+      ...{ glance: false, untilRunS: null, version: toolVersion(), decoders: ffmpegStamps() },
+    });
+    const now = JSON.stringify([...(await inputsOf(run)), ...source.inputs]);
+    const same = now === JSON.stringify(result.made.inputs) && source.decoder === result.made.decoder;
+    return same ? (controlsFailed(result) ? 3 : 0) : null;
   } catch {
     return null; // Whatever is wrong, `analyse` will say it better.
   }
+}
+
+/** What the source holds now: a film that has not been touched since it was last looked into is not read again. */
+async function sourceNow(cacheDir: string, question: SourceQuestion): Promise<SourceInfo> {
+  const known = await readKnownSource(cacheDir, question);
+  if (known !== null) return known;
+  const watched = await watchSource(cacheDir, question);
+  const source = await openSource(question);
+  await source.close();
+  await watched.keep(source.info);
+  return source.info;
 }

@@ -28,7 +28,7 @@ export interface BatchOptions {
 export async function runBatch(patterns: readonly string[], options: BatchOptions): Promise<number> {
   const shard = options.shard === undefined ? null : parseShard(options.shard);
   const outDir = path.resolve(options.out ?? 'reports');
-  if (options.collect === true) return collect(outDir, options);
+  if (options.collect === true) return collect(outDir, patterns, options);
   if (patterns.length === 0) {
     throw new UserError({ code: 'no-runs', message: 'no run file was named', hint: 'vialapse batch */run.yaml' });
   }
@@ -117,13 +117,19 @@ async function writeOverview(outDir: string, overview: Overview): Promise<void> 
   await writeFileAtomically(path.join(outDir, 'overview.json'), `${JSON.stringify(overview, null, 2)}\n`);
 }
 
-/** Joins whatever reports lie in the folder, wherever they were made. */
-async function collect(outDir: string, options: BatchOptions): Promise<number> {
+/** Joins whatever reports lie in the folder, wherever they were made; of the runs that are named, tells which have none. */
+async function collect(outDir: string, patterns: readonly string[], options: BatchOptions): Promise<number> {
+  const { runs, unreadable } = await readNames(await expandPatterns(patterns));
+  refuseEqualNames(runs);
   const names: string[] = [];
   for (const entry of await readdir(outDir, { withFileTypes: true }).catch(() => [])) {
     const own = !entry.name.startsWith('.') && entry.isDirectory();
     if (own && (await isReportFolder(path.join(outDir, entry.name)))) names.push(entry.name);
   }
+  const missing = runs
+    .filter(({ name }) => !names.includes(name))
+    .map(({ name }) => ({ name, message: 'no report: its part was not done yet, or the run failed there' }));
+  const failures = [...unreadable, ...missing];
   if (names.length === 0) {
     throw new UserError({
       ...{ code: 'no-reports', file: shownPath(outDir), message: 'there is no report in this folder' },
@@ -131,11 +137,15 @@ async function collect(outDir: string, options: BatchOptions): Promise<number> {
     });
   }
   const finished = await finishedRuns(outDir, names);
-  const overview = makeOverview(finished, [], await readOverview(path.join(outDir, 'overview.json')));
+  const overview = makeOverview(finished, failures, await readOverview(path.join(outDir, 'overview.json')));
   await writeOverview(outDir, overview);
   if (options.json === true) process.stdout.write(`${JSON.stringify(overview)}\n`);
-  process.stderr.write(`${countOf(names.length)}. Overview: ${shownPath(path.join(outDir, 'overview.html'))}\n`);
-  return worstCode(finished.map((run) => (run.controlsFailed ? 3 : 0)));
+  const without = failures.length === 0 ? '' : `, ${failures.length} without a report`;
+  const say = (text: string): void => void process.stderr.write(`${printable(text)}\n`);
+  say(`${countOf(names.length)}${without}. Overview: ${shownPath(path.join(outDir, 'overview.html'))}`);
+  for (const { name, message } of failures) say(`  ${name}:\n    ${message.split('\n').join('\n    ')}`);
+  const codes = finished.map((run) => (run.controlsFailed ? 3 : 0));
+  return worstCode([...codes, ...unreadable.map(() => 2), ...missing.map(() => 1)]);
 }
 
 const countOf = (runs: number): string => `${runs} ${runs === 1 ? 'run' : 'runs'}`;

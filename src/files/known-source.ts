@@ -78,8 +78,9 @@ export async function watchSource(
 
 function knownFile(cacheDir: string, { parts, baseDir, ...rest }: SourceQuestion): string {
   const named = parts.map(({ file, startsRunS }) => [path.relative(baseDir, file), startsRunS]);
+  // Runs in folders of their own often name their films alike; places are told from the reports, so that all may move together.
   const key = createHash('sha256')
-    .update(JSON.stringify([named, rest]))
+    .update(JSON.stringify([path.relative(cacheDir, baseDir), named, rest]))
     .digest('hex')
     .slice(0, 32);
   return path.join(cacheDir, 'sources', `${key}.json`);

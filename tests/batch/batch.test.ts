@@ -1,4 +1,4 @@
-import { execFile, spawn } from 'node:child_process';
+import { execFile, spawn, spawnSync } from 'node:child_process';
 import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
@@ -10,6 +10,10 @@ import { bench, writeRunFile, writeStills } from '../cli/bench.ts';
 const program = path.resolve(import.meta.dirname, '..', '..', 'bin', 'vialapse');
 const root = bench();
 const names = ['lot-1', 'lot-2', 'lot-3'];
+/** Not the program of the same name in moreutils. */
+const gnuParallel = (spawnSync('parallel', ['--version'], { encoding: 'utf8' }).stdout ?? '').startsWith(
+  'GNU parallel',
+);
 const runFile = (name: string): string => path.join(root, name, 'run.yaml');
 
 beforeAll(async () => {
@@ -33,10 +37,10 @@ const allRuns = (): readonly string[] => names.map(runFile);
 const overviewOf = (out: string): Overview =>
   JSON.parse(readFileSync(path.join(out, 'overview.json'), 'utf8')) as Overview;
 
-/** Every file below a folder but locks, without the time of making. */
+/** Every file below a folder but locks and what is known of films (it is kept only of those that lay still for some seconds), without the time of making. */
 function contents(out: string): Record<string, string> {
   const files = readdirSync(out, { recursive: true, encoding: 'utf8' }).filter(
-    (name) => statSync(path.join(out, name)).isFile() && !name.includes('locks'),
+    (name) => statSync(path.join(out, name)).isFile() && !/\b(locks|sources)\b/.test(name),
   );
   return Object.fromEntries(
     files
@@ -44,6 +48,11 @@ function contents(out: string): Record<string, string> {
       .map((name) => [name, readFileSync(path.join(out, name), 'utf8').replace(/"at":\s*"[^"]+"/, '"at":""')]),
   );
 }
+
+const measurements = (out: string): readonly string[] =>
+  readdirSync(path.join(out, '.vialapse'))
+    .filter((name) => /^[0-9a-f]{32}$/.test(name))
+    .sort();
 
 describe('batch', () => {
   const whole = path.join(root, 'whole');
@@ -80,12 +89,12 @@ describe('batch', () => {
 
   it('judges an edited label and reading time anew without measuring, and keeps what was said before', async () => {
     const kept = statSync(path.join(whole, 'lot-2', 'result.json')).mtimeMs;
-    const measured = readdirSync(path.join(whole, '.vialapse')).sort();
+    const measured = measurements(whole);
     const text = readFileSync(runFile('lot-1'), 'utf8');
     writeFileSync(runFile('lot-1'), text.replace('read_at_s: 900', 'read_at_s: 60').replace('dirty lot', 'lot 11'));
     await vialapse('batch', ...allRuns(), '--out', whole);
     writeFileSync(runFile('lot-1'), text);
-    expect(readdirSync(path.join(whole, '.vialapse')).sort()).toEqual(measured);
+    expect(measurements(whole)).toEqual(measured);
     expect(statSync(path.join(whole, 'lot-2', 'result.json')).mtimeMs).toBe(kept);
     const row = overviewOf(whole).rows.find(({ name }) => name === 'lot-1')!;
     expect(row.judged_before).toBe(1);
@@ -128,5 +137,35 @@ describe('batch', () => {
     for (const part of ['1/2', '2/2']) await vialapse('batch', ...allRuns(), '--out', out, '--shard', part);
     await vialapse('batch', '--collect', '--out', out);
     expect(overviewOf(out)).toEqual(overviewOf(path.join(root, 'both')));
+  });
+
+  it('joined with a part missing, tells which of the named runs have no report', async () => {
+    const out = path.join(root, 'one-part');
+    await vialapse('batch', ...allRuns(), '--out', out, '--shard', '1/2');
+    const done = readdirSync(out).filter((name) => !name.startsWith('.'));
+    expect(done.length).toBeGreaterThan(0);
+    expect(done.length).toBeLessThan(names.length);
+    const { code, err } = await vialapse('batch', ...allRuns(), '--collect', '--out', out);
+    expect(code).toBe(1);
+    for (const row of overviewOf(out).rows) {
+      expect(row.failure === null, row.name).toBe(done.includes(row.name));
+      if (row.failure !== null) expect(err).toContain(`${row.name}:\n    no report`);
+    }
+    expect(overviewOf(out).rows).toHaveLength(names.length);
+  });
+
+  it.skipIf(!gnuParallel)('parts done by GNU parallel make what one batch makes', async () => {
+    const out = path.join(root, 'parallel');
+    const part = `node ${program} batch '${path.join(root, 'lot-?', 'run.yaml')}' --out ${out} --shard {}/3`;
+    const ended = spawnSync('parallel', ['--will-cite', part, ':::', '1', '2', '3'], { encoding: 'utf8' });
+    expect(ended.status === 0 || ended.stderr.includes('controls failed'), ended.stderr).toBe(true);
+    await vialapse('batch', ...allRuns(), '--collect', '--out', out);
+    expect(overviewOf(out)).toEqual(overviewOf(path.join(root, 'both')));
+  });
+
+  it('knows every film that has not been touched, also where runs name theirs alike', async () => {
+    const out = path.join(root, 'both');
+    await vialapse('batch', ...allRuns(), '--out', out);
+    expect(readdirSync(path.join(out, '.vialapse', 'sources'))).toHaveLength(names.length);
   });
 });

@@ -20,14 +20,17 @@ export function register(program: Command): void {
     .option('--out <folder>', 'the folder of the reports, one folder a run name (default: reports)')
     .option('--jobs <number>', 'runs at a time (default: 1; a run keeps two cores busy)', wholeNumber)
     .option('--shard <i/n>', 'only part i of n, the same on every machine')
-    .option('--collect', 'only the overview, over the reports in the folder')
+    .option(
+      '--collect',
+      'only the overview, over the reports in the folder; runs that are named and have none are told',
+    )
     .option('--json', 'print the overview as JSON on stdout')
     .addHelpText(
       'after',
       '\nExample:\n  vialapse batch "runs/*/run.yaml" --out reports --jobs 2\n\n' +
         'On several machines that share a disk, machine i of 4:\n' +
         '  vialapse batch "runs/*/run.yaml" --out reports --shard i/4\n' +
-        '  vialapse batch --collect --out reports',
+        '  vialapse batch "runs/*/run.yaml" --collect --out reports',
     )
     .action(async (runs: string[], options: BatchOptions) => {
       const { runBatch } = await import('../run-batch.ts');
