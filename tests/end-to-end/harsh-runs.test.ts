@@ -53,6 +53,12 @@ it('a nudged, turned and zoomed camera under unsteady light reads extents as a s
   const last = measurement.motion.scale.at(-1)!;
   expect(last).toBeCloseTo(1.003, 3);
   expect(measurement.motion.rotation.at(-1)! * (180 / Math.PI)).toBeCloseTo(0.3, 1);
+  // The report's outlines go along: first where the rig was set up, then where the knock left it.
+  const [first, end] = [measurement.stills[0]!.shift!, measurement.stills.at(-1)!.shift!];
+  expect(
+    [first.dx, first.dy, end.dx, end.dy].map((pixels, at) => Math.abs(pixels - [4, -3, -1, 1.5][at]!) < 0.2),
+  ).toEqual([true, true, true, true]);
+  expect(end.scale).toBeCloseTo(1.003, 3);
   const camera = result.checks.find(({ code }) => code === 'camera')!;
   expect(camera.message).toMatch(
     /Since the rig was placed the picture has moved by [45]\.\d px .*It jumped: \d\.\d px at 8[0-9] min/,
