@@ -64,3 +64,43 @@ it('a nudged, turned and zoomed camera under unsteady light reads extents as a s
     /Since the rig was placed the picture has moved by [45]\.\d px .*It jumped: \d\.\d px at 8[0-9] min/,
   );
 }, 60_000);
+
+it('focus that breathes is told from a knock, and daylight from a lamp: by the checks of an encoded run', async () => {
+  const breath = { dx: 0, dy: 0, scale: 1.004 };
+  const scenario = smallRun({
+    seed: 12,
+    frame,
+    frameCount: 24,
+    intervalS: 600,
+    disturbances: {
+      // A window: brighter and bluer towards noon, each frame against the one before.
+      gainSteps: Array.from({ length: 23 }, (_, at) => {
+        const day = (share: number, frame: number): number => 1 + share * Math.sin((Math.PI * frame) / 24);
+        const gains = [0.06, 0.1, 0.18].map((share) => day(share, at + 1) / day(share, at));
+        return { atRunS: 600 * (at + 1), gains: [gains[0]!, gains[1]!, gains[2]!] as const };
+      }),
+      moves: [
+        { atRunS: 4800, ...breath },
+        { atRunS: 7200, dx: 0, dy: 0 },
+      ],
+    },
+  });
+  const { median, worst, run } = await extentErrors(scenario, bench('window'));
+  expect(median).toBeLessThan(0.02);
+  expect(worst).toBeLessThan(0.05);
+  const { measurement, result } = run.analysis;
+  const codes = measurement.notes.map(({ code }) => code);
+  expect(codes).toEqual(expect.arrayContaining(['daylight', 'focus-breathing']));
+  expect(codes).not.toContain('camera-moved');
+  const check = (code: string) => result.checks.find((one) => one.code === code)!;
+  expect(check('camera')).toMatchObject({
+    status: 'pass',
+    message: expect.stringMatching(
+      /^The camera did not move\. The picture's scale changed by 0\.(39|4\d?) %: the focus was hunting/,
+    ),
+  });
+  expect(check('light')).toMatchObject({
+    status: 'warn',
+    message: expect.stringMatching(/Daylight seems to reach the rack: .* cover the window\./),
+  });
+}, 60_000);
