@@ -17,5 +17,12 @@ export async function buildPage(folder) {
     outfile: path.join(folder, 'page.js'),
     logLevel: 'warning',
   });
-  for (const name of ['index.html', 'style.css']) copyFileSync(path.join(page, name), path.join(folder, name));
+  await build({
+    entryPoints: [path.join(page, 'style.css')],
+    bundle: true,
+    minify: true,
+    outfile: path.join(folder, 'style.css'),
+    logLevel: 'warning',
+  });
+  copyFileSync(path.join(page, 'index.html'), path.join(folder, 'index.html'));
 }

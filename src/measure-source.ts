@@ -13,6 +13,7 @@ import { cropMarginPixels, describeMotion } from './motion/index.ts';
 import { backgroundRegions } from './background-regions.ts';
 import { lookAhead } from './look-ahead.ts';
 import { placeRig } from './place-rig.ts';
+import { placeStills } from './place-stills.ts';
 import { readChart } from './read-chart.ts';
 import { readFrames } from './read-frames.ts';
 
@@ -32,7 +33,7 @@ export interface MeasureRequest {
 export async function measureSource(request: MeasureRequest): Promise<Measurement> {
   const { source } = request;
   const frame = { width: source.info.width, height: source.info.height };
-  const { rig, notes: placing } = await placeRig(source, request.rig);
+  const { rig, notes: placing, shift: placed } = await placeRig(source, request.rig);
   const regions = request.regions.map(({ id }) => rig.regions.find((region) => region.id === id)!);
   const transfer = transferOf(request.transfer, source.info.transferTag);
   const white = rig.white;
@@ -132,7 +133,7 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     light: corrected.light,
     notes,
     chart: chart?.report ?? null,
-    stills,
+    stills: placeStills(stills, placed, used.timeRunS, keptShifts),
   };
 }
 

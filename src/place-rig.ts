@@ -9,6 +9,8 @@ import { cropMarginPixels, greyOfImage, registerThumbnail } from './motion/index
 export interface PlacedRig {
   readonly rig: Rig;
   readonly notes: readonly MeasurementNote[];
+  /** Where the rig file's places lie in this run's first frame; `null`: where they were placed. */
+  readonly shift: Shift | null;
 }
 
 /** Confidence from which the small picture counts as found again. Chosen: half of its still places. */
@@ -21,7 +23,7 @@ const smallestMove = 0.3;
  * may use, the run is failed: the camera was set up anew, and the rig with it. Without a thumbnail the rig stays as it is.
  */
 export async function placeRig(source: OpenSource, rig: Rig): Promise<PlacedRig> {
-  const unmoved = (...notes: MeasurementNote[]): PlacedRig => ({ rig, notes });
+  const unmoved = (...notes: MeasurementNote[]): PlacedRig => ({ rig, notes, shift: null });
   if (rig.thumbnail === null) return unmoved();
   const small = decodePng(Buffer.from(rig.thumbnail.slice(rig.thumbnail.indexOf(',') + 1), 'base64'));
   const { width, height } = source.info;
@@ -65,6 +67,7 @@ export async function placeRig(source: OpenSource, rig: Rig): Promise<PlacedRig>
   if (size > cropMarginPixels(width)) {
     return {
       rig: moved,
+      shift: found,
       notes: [
         note(
           'fail',
@@ -76,6 +79,7 @@ export async function placeRig(source: OpenSource, rig: Rig): Promise<PlacedRig>
   }
   return {
     rig: moved,
+    shift: found,
     notes: [
       note(
         'info',

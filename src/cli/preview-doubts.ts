@@ -29,12 +29,13 @@ const someOverlap = 0.1;
 export function doubtsOf(run: Run, glance: PreviewGlance): readonly Doubt[] {
   const doubts = [
     ...glance.info.notes,
+    ...glance.placing,
     ...framesDoubts(glance),
     ...timeDoubts(run, glance),
     ...referenceDoubts(run),
     ...regionDoubts(run),
     ...pictureDoubts(run, glance),
-  ].map(({ severity, message }): Doubt => ({ severity, message }));
+  ].map(({ severity, message }): Doubt => ({ severity: severity === 'info' ? 'info' : 'warn', message }));
   return [
     ...doubts.filter(({ severity }) => severity === 'warn'),
     ...doubts.filter(({ severity }) => severity === 'info'),

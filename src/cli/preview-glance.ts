@@ -1,8 +1,10 @@
 import { openSource } from '../frames/index.ts';
 import { boundsOf, contains } from '../files/region-geometry.ts';
 import type { CropRequest, RegionPixels, RgbImage, SourceInfo } from '../model/frame.ts';
-import type { Region } from '../model/region.ts';
+import type { Region, Rig } from '../model/region.ts';
 import type { Run } from '../model/run.ts';
+import type { MeasurementNote } from '../model/measurement.ts';
+import { placeRig } from '../place-rig.ts';
 import { singleFrame } from '../refuse-single-frame.ts';
 import { checkFrameSize } from '../check-frame-size.ts';
 import { choosePictured, type FrameInQuestion, judgeLooks, type LookedFrame, pictureAt } from './frames-in-question.ts';
@@ -23,6 +25,9 @@ export interface RegionLook {
 
 export interface PreviewGlance {
   readonly info: SourceInfo;
+  /** The rig where its vials lie in this source, as analyse would move it, and what is to be said of that. */
+  readonly rig: Rig;
+  readonly placing: readonly MeasurementNote[];
   readonly still: RgbImage;
   readonly looks: readonly RegionLook[];
   /** Frames that analyse would leave out, in order. */
@@ -55,8 +60,9 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
   }
   try {
     checkFrameSize(run, source.info);
-    const regions = [...run.rig.regions, ...run.rig.white];
-    const white = new Set(run.rig.white.map(({ id }) => id));
+    const { rig, notes: placing } = await placeRig(source, run.rig);
+    const regions = [...rig.regions, ...rig.white];
+    const white = new Set(rig.white.map(({ id }) => id));
     const crops = regions.map((region) => cropOf(region, white.has(region.id), run.rig.frame));
     const looked: LookedFrame[] = [];
     const inQuestion: Omit<FrameInQuestion, 'picture'>[] = [];
@@ -87,7 +93,7 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
     const dosedS = Math.max(0, ...run.vials.map(({ addedRunS }) => addedRunS ?? 0));
     const still = await source.still((seen.find(({ timeRunS }) => timeRunS >= dosedS) ?? seen[0])?.timeRunS ?? dosedS);
     return {
-      ...{ info: source.info, still: still.image, framesLookedAt, everyFrame, pictured },
+      ...{ info: source.info, rig, placing, still: still.image, framesLookedAt, everyFrame, pictured },
       inQuestion: all.map((one) => ({ ...one, picture: null })),
       // Glare and light are told of frames that will be used.
       looks: seen.flatMap(({ looks }) => looks),

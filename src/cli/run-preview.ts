@@ -31,7 +31,7 @@ export async function runPreview(file: string, options: PreviewOptions): Promise
   );
   const photo = Buffer.from(await encodeJpeg(glance.still, { quality: 88 })).toString('base64');
   const out = options.out ?? path.join(baseDir, `${run.name}-preview.png`);
-  await writeFileAtomically(out, drawPng(previewSvg(run, photo)));
+  await writeFileAtomically(out, drawPng(previewSvg({ ...run, rig: glance.rig }, photo)));
   const sheet = await writeSheet(run, glance, out);
   const doubts = doubtsOf(run, glance);
   const lines = [

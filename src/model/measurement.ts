@@ -1,5 +1,6 @@
 import type { ChartReport } from './chart.ts';
 import type { SourceInfo } from './frame.ts';
+import type { Shift } from './shift.ts';
 
 /** Columns over the frames that were used; `null` = unknown in that frame. */
 export type Column = readonly (number | null)[];
@@ -76,6 +77,8 @@ export interface Still {
   readonly height: number;
   /** JPEG as base64 without prefix. */
   readonly jpegBase64: string;
+  /** Where the places of the rig file lie in it, pixels of the whole frame; left out: where the file has them. */
+  readonly shift?: Shift | undefined;
 }
 
 /**

@@ -53,8 +53,54 @@ it('a nudged, turned and zoomed camera under unsteady light reads extents as a s
   const last = measurement.motion.scale.at(-1)!;
   expect(last).toBeCloseTo(1.003, 3);
   expect(measurement.motion.rotation.at(-1)! * (180 / Math.PI)).toBeCloseTo(0.3, 1);
+  // The report's outlines go along: first where the rig was set up, then where the knock left it.
+  const [first, end] = [measurement.stills[0]!.shift!, measurement.stills.at(-1)!.shift!];
+  expect(
+    [first.dx, first.dy, end.dx, end.dy].map((pixels, at) => Math.abs(pixels - [4, -3, -1, 1.5][at]!) < 0.2),
+  ).toEqual([true, true, true, true]);
+  expect(end.scale).toBeCloseTo(1.003, 3);
   const camera = result.checks.find(({ code }) => code === 'camera')!;
   expect(camera.message).toMatch(
     /Since the rig was placed the picture has moved by [45]\.\d px .*It jumped: \d\.\d px at 8[0-9] min/,
   );
+}, 60_000);
+
+it('focus that breathes is told from a knock, and daylight from a lamp: by the checks of an encoded run', async () => {
+  const breath = { dx: 0, dy: 0, scale: 1.004 };
+  const scenario = smallRun({
+    seed: 12,
+    frame,
+    frameCount: 24,
+    intervalS: 600,
+    disturbances: {
+      // A window: brighter and bluer towards noon, each frame against the one before.
+      gainSteps: Array.from({ length: 23 }, (_, at) => {
+        const day = (share: number, frame: number): number => 1 + share * Math.sin((Math.PI * frame) / 24);
+        const gains = [0.06, 0.1, 0.18].map((share) => day(share, at + 1) / day(share, at));
+        return { atRunS: 600 * (at + 1), gains: [gains[0]!, gains[1]!, gains[2]!] as const };
+      }),
+      moves: [
+        { atRunS: 4800, ...breath },
+        { atRunS: 7200, dx: 0, dy: 0 },
+      ],
+    },
+  });
+  const { median, worst, run } = await extentErrors(scenario, bench('window'));
+  expect(median).toBeLessThan(0.02);
+  expect(worst).toBeLessThan(0.05);
+  const { measurement, result } = run.analysis;
+  const codes = measurement.notes.map(({ code }) => code);
+  expect(codes).toEqual(expect.arrayContaining(['daylight', 'focus-breathing']));
+  expect(codes).not.toContain('camera-moved');
+  const check = (code: string) => result.checks.find((one) => one.code === code)!;
+  expect(check('camera')).toMatchObject({
+    status: 'pass',
+    message: expect.stringMatching(
+      /^The camera did not move\. The picture's scale changed by 0\.(39|4\d?) %: the focus was hunting/,
+    ),
+  });
+  expect(check('light')).toMatchObject({
+    status: 'warn',
+    message: expect.stringMatching(/Daylight seems to reach the rack: .* cover the window\./),
+  });
 }, 60_000);

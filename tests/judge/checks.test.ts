@@ -139,6 +139,7 @@ const cases: readonly {
       [{ ...usual, measurement: note('patch-clipped') }, 'warn', /patch-clipped/],
       [{ ...usual, measurement: note('patch-missing') }, 'warn', /patch-missing/],
       [{ ...usual, measurement: note('light-tone-mapping') }, 'warn', /tone-mapping/],
+      [{ ...usual, measurement: note('daylight') }, 'warn', /followed on neutral patches.* Seen: daylight/],
       [{ ...usual, light: { driftRange: 0.4 } }, 'warn', /40 %/],
       [{ ...usual, measurement: note('patch-lost', 'fail') }, 'fail', /patch-lost/],
     ],

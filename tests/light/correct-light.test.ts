@@ -135,6 +135,16 @@ describe('correctLight with patches', () => {
     expect(worst(result)).toBeLessThan(0.005);
   });
 
+  it('takes a drifting lamp and a white balance that glides elsewhere in a few frames for no daylight', () => {
+    const result = run((at) => {
+      const level = 1 - (0.06 * at) / frames;
+      const glide = 0.025 * Math.min(1, Math.max(0, (at - 25) / 12));
+      return [level * (1 + glide), level, level * (1 - glide)];
+    });
+    expect(codes(result)).toContain('lamp-drift');
+    expect(codes(result)).not.toContain('daylight');
+  });
+
   it('does not use a clipped patch, uses the other one, and says so', () => {
     const { vials, centres } = rack(steady);
     const clipped = columns('W1', 'white', frames, () => [1.02, 1.02, 1.01]);

@@ -80,6 +80,20 @@ describe('writeReport', () => {
     expect(listHash(known)).toBe('76fd1e2e103974588b34228ebbf4c8393ecf18941bfe2cd115969be993fe3b36');
   });
 
+  it('draws the outlines where a moved camera shows the vials', async () => {
+    const analysis = await exampleAnalysis({ frames: 9 });
+    const shift = { dx: 4, dy: -3, rotation: Math.PI / 180, scale: 1.01 };
+    const stills = analysis.measurement.stills.map((still, at, all) =>
+      at < all.length - 1 ? still : { ...still, shift },
+    );
+    const page = reportPage({ ...analysis, measurement: { ...analysis.measurement, stills } });
+    const { width, height } = analysis.run.rig.frame;
+    const [x, y] = [width / 2, height / 2];
+    const moved = `translate(${x + 4} ${y - 3}) rotate(1) scale(1.01) translate(${-x} ${-y})`;
+    expect(page).toContain(`<g transform="${moved}">`);
+    expect(page.split(`data-moved="${moved}"`)).toHaveLength(2);
+  });
+
   it('says the run is not to be used when its controls failed', async () => {
     const page = contentOf(writeReport(await exampleAnalysis({ frames: 61, failed: true })), 'report.html');
     expect(page).toContain('Run: do not use');

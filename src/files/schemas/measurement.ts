@@ -85,7 +85,14 @@ export const measurementSchema = z.strictObject({
     .nullable()
     .optional(),
   stills: z.array(
-    z.strictObject({ frame: z.int(), timeRunS: z.number(), width: z.int(), height: z.int(), jpegBase64: text }),
+    z.strictObject({
+      frame: z.int(),
+      timeRunS: z.number(),
+      width: z.int(),
+      height: z.int(),
+      jpegBase64: text,
+      shift: z.strictObject({ dx: z.number(), dy: z.number(), rotation: z.number(), scale: z.number() }).optional(),
+    }),
   ),
 });
 

@@ -1,5 +1,6 @@
 import type { Analysis } from '../../model/analysis.ts';
 import type { ResultVial } from '../../model/result.ts';
+import type { Shift } from '../../model/shift.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { coordinate, element, text } from '../charts/svg.ts';
 import { formatDuration } from '../duration.ts';
@@ -112,17 +113,26 @@ function stillFigure(analysis: Analysis): Markup {
         width="${still.width}"
         height="${still.height}"
         data-run-s="${coordinate(still.timeRunS)}"
+        ${still.shift === undefined ? nothing : raw(` data-moved="${movedBy(still.shift, width, height)}"`)}
         alt="The rack as the camera saw it at ${formatDuration(still.timeRunS)} on the run's clock"
         ${index === stills.length - 1 ? nothing : raw(' hidden')}
       />`,
   );
   return html`<figure class="still">
-    <div>${images}<svg viewBox="0 0 ${width} ${height}" aria-hidden="true">${raw(outlines.join(''))}</svg></div>
+    <div>${images}<svg viewBox="0 0 ${width} ${height}" aria-hidden="true"><g${last.shift === undefined ? nothing : raw(` transform="${movedBy(last.shift, width, height)}"`)}>${raw(outlines.join(''))}</g></svg></div>
     <figcaption class="note">
       The camera's picture nearest to the chosen time:
       <output id="still-said">${formatDuration(last.timeRunS)}</output> on the run's clock.
     </figcaption>
   </figure>`;
+}
+
+/** The transform that brings the rig's places to where a picture shows them: a similarity about the centre of the frame. */
+function movedBy({ dx, dy, rotation, scale }: Shift, width: number, height: number): string {
+  const [x, y] = [width / 2, height / 2];
+  const number = (value: number): string => String(Number(value.toFixed(4)));
+  const degrees = (rotation * 180) / Math.PI;
+  return `translate(${number(x + dx)} ${number(y + dy)}) rotate(${number(degrees)}) scale(${number(scale)}) translate(${-x} ${-y})`;
 }
 
 function topLeft(region: Analysis['run']['rig']['regions'][number]): readonly [number, number] {

@@ -10,6 +10,7 @@ export const script = `
   const said = document.getElementById('time-said');
   const atSaid = document.getElementById('at-said');
   const stillSaid = document.getElementById('still-said');
+  const outlines = document.querySelector('.still svg g');
   const stills = [...document.querySelectorAll('.still img')];
   const nows = [...document.querySelectorAll('.vial .now')];
   // The time is set on each cursor, not on the page: restyling thousands of points at every step would stutter.
@@ -43,7 +44,11 @@ export const script = `
       if (nearest === null || gap < nearest.gap) nearest = { still, gap };
     }
     for (const still of stills) still.hidden = still !== nearest.still;
-    if (nearest !== null) stillSaid.textContent = duration(Number(nearest.still.dataset.runS));
+    if (nearest !== null) {
+      stillSaid.textContent = duration(Number(nearest.still.dataset.runS));
+      // A nudged camera: the outlines go where the vials went.
+      outlines.setAttribute('transform', nearest.still.dataset.moved ?? '');
+    }
   };
   const ask = () => {
     if (!waiting) requestAnimationFrame(show);

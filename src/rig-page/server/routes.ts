@@ -88,9 +88,11 @@ export function createRoutes(session: Session): ReadonlyMap<string, Route> {
     const problems = checkFiles(objectOf(body['rig']), objectOf(body['run']), session.place);
     return named === null ? problems : [...problems, { file: 'run' as const, key: 'file', message: named }];
   };
+  // A page that is loaded anew shows what was saved, not what the command began with.
+  let { start } = session;
   const json = (value: unknown): Answer => ({ kind: 'json', value });
   const routes: Readonly<Record<string, Route>> = {
-    'GET /start': async () => json(session.start),
+    'GET /start': async () => json(start),
     'GET /frame': async (url) => {
       const image = await frames.whole(frameNumber(url.searchParams.get('index'), session));
       return { kind: 'jpeg', bytes: await encodeJpeg(image, { quality: 92 }) };
@@ -112,12 +114,10 @@ export function createRoutes(session: Session): ReadonlyMap<string, Route> {
       const problems = problemsOf(body);
       if (problems.length > 0) return json({ kind: 'problems', problems });
       const image = await frames.whole(frameNumber(body['frame'], session));
-      const answer = await saveFiles(session.folder, {
-        rig: { ...objectOf(body['rig']), thumbnail: await thumbnailOf(image) },
-        run: objectOf(body['run']),
-        runFile: String(body['runFile']),
-        replace: body['replace'] === true,
-      });
+      const rig = { ...objectOf(body['rig']), thumbnail: await thumbnailOf(image) };
+      const [run, runFile] = [objectOf(body['run']), String(body['runFile'])];
+      const answer = await saveFiles(session.folder, { rig, run, runFile, replace: body['replace'] === true });
+      if (answer.kind === 'saved') start = { ...start, rig, run, files: { ...start.files, run: runFile }, find: false };
       session.saved(answer);
       return json(answer);
     },

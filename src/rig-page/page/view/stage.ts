@@ -1,6 +1,6 @@
 import type { Point } from '../../../model/region.ts';
 import { fitView, holdView, toFrame, zoomAt } from '../geometry/view.ts';
-import { frameOf } from '../state/page-state.ts';
+import { frameOf, type PageState } from '../state/page-state.ts';
 import type { Store } from '../state/store.ts';
 import { h, svg } from './dom.ts';
 import { createLoupe } from './loupe.ts';
@@ -82,6 +82,8 @@ function attachPointer(store: Store, stage: HTMLElement): void {
   let from: Point = [0, 0];
   let moved = false;
   let presses = 0;
+  /** What a gesture may change, as it was before the present one. */
+  let before: Pick<PageState, 'history' | 'rack' | 'corners' | 'selection' | 'handle'> | null = null;
   let space = false;
   const at = (event: MouseEvent): Point => {
     const box = stage.getBoundingClientRect();
@@ -94,9 +96,13 @@ function attachPointer(store: Store, stage: HTMLElement): void {
     const screen = at(event);
     fingers.set(event.pointerId, screen);
     if (fingers.size > 1) {
+      // A second finger makes it a pinch: what the first began is taken back.
+      if (gesture !== null && before !== null) store.set(before);
       gesture = null;
       return;
     }
+    const { history, rack, corners, selection, handle } = store.get();
+    before = { history, rack, corners, selection, handle };
     from = screen;
     moved = false;
     presses += 1;
@@ -114,15 +120,15 @@ function attachPointer(store: Store, stage: HTMLElement): void {
   });
   stage.addEventListener('pointermove', (event) => {
     const screen = at(event);
-    const held = fingers.get(event.pointerId);
-    if (held !== undefined && fingers.size === 2) {
-      const before = [...fingers.values()] as [Point, Point];
+    const pressed = fingers.has(event.pointerId);
+    if (pressed && fingers.size === 2) {
+      const held = [...fingers.values()] as [Point, Point];
       fingers.set(event.pointerId, screen);
-      store.set({ view: pinchView(store.get(), before, [...fingers.values()] as [Point, Point]) });
+      store.set({ view: pinchView(store.get(), held, [...fingers.values()] as [Point, Point]) });
       return;
     }
     const frame = toFrame(store.get().view, screen);
-    if (held === undefined) {
+    if (!pressed) {
       if (store.get().loupe) store.set({ pointer: frame });
       return;
     }
