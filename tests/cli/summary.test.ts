@@ -8,7 +8,12 @@ const failed =
   "The run's own controls failed: A2, which must react, had not turned by the reading time, so a sample that stays still proves nothing.";
 
 it('keeps to 80 columns whatever the labels, and says a shared reason once', () => {
-  const labels = ['ラベルがとても長い試料の瓶、三番目の棚', 'W'.repeat(200), 'lot 09 🧪🧪🧪🧪🧪🧪🧪🧪🧪🧪🧪🧪', 'lot 10'];
+  const labels = [
+    'ラベルがとても長い試料の瓶、三番目の棚',
+    'W'.repeat(200),
+    'lot 09 🧪🧪🧪🧪🧪🧪🧪🧪🧪🧪🧪🧪',
+    'lot 10',
+  ];
   const samples = result.samples.map((sample, index) => ({
     ...sample,
     ...{ label: labels[index]!, outcome: 'undecided' as const, as_expected: null, reason: failed },
