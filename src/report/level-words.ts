@@ -35,7 +35,7 @@ export function levelWords(level: ResultLevel | null): LevelWords {
 export function levelHead({ samples }: Result): string {
   const all = samples.flatMap(({ level }) => (level === null ? [] : [level.as]));
   const once = [apparent, asStandards].filter((words) => all.some((as) => as.includes(words)));
-  return `Level${once.join('')}, 95 %`;
+  return `Level${once.join('')}, 95\u00a0%`;
 }
 
 /** How equivalents are counted as substances, said once for all samples; empty where no level is counted so. */

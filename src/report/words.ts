@@ -59,6 +59,11 @@ export function trustOf(result: Result): Trust {
   return result.checks.some((check) => check.status === 'warn') ? 'read with care' : 'passed';
 }
 
+/** What is said of earlier judgements of the same film with other settings; `null`: there were none. */
+export function judgedBefore({ run }: Result): string | null {
+  return run.assumptions.find((sentence) => /^Judged (once|\d+ times) before /.test(sentence)) ?? null;
+}
+
 /** `2 reacted, 1 undecided, 1 resisted`, leaving out what did not occur. */
 export function outcomeCount(result: Result): string {
   const counts = outcomeOrder

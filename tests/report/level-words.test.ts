@@ -11,9 +11,9 @@ const spiked: ResultLevel = {
 
 it('says what holds for all levels in the head, once', async () => {
   const { result } = await crowdedAnalysis();
-  expect(levelHead(result)).toBe('Level (apparent), 95 %');
+  expect(levelHead(result)).toBe('Level (apparent), 95\u00a0%');
   const ofStandards: Result = { ...result, samples: result.samples.map((one) => ({ ...one, level: spiked })) };
-  expect(levelHead(ofStandards)).toBe('Level (apparent), as the spiked standards, 95 %');
+  expect(levelHead(ofStandards)).toBe('Level (apparent), as the spiked standards, 95\u00a0%');
   expect(levelWords(spiked)).toEqual({ said: '1.9 mol %', details: ['1.7 to 2.2'], countedAs: [] });
   expect(levelWords({ ...spiked, value: null, ci95: [null, 0.29] }).said).toBe('below 0.29 mol %');
 });

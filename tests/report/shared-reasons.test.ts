@@ -46,6 +46,32 @@ it('keeps both bounds of samples too near the margin, and says once what would h
   expect(at(shared[0]!.samples[1]!).own).toBe('Bounds 0.022 and 0.072.');
 });
 
+it('takes apart sentences that differ in their numbers only, and joins what goes with them', () => {
+  const margin = (errors: string, smallest: string): ResultSample =>
+    sample(
+      'undecided',
+      `The margin 0.020 cannot be met in this run (standard errors: ${errors}): the smallest that could be is ${smallest}. More negative references or replicates bring it down. ${numbers('0.010')}.`,
+    );
+  const { shared, at } = reasonsOf([margin('spread between vials 0.013', '0.024'), margin('light 0.011', '0.022')]);
+  expect(shared.map(({ short, sentence }) => `${short}: ${sentence}`)).toEqual([
+    'margin too small: The margin 0.020 cannot be met in this run; the smallest that could be stands at each sample. More negative references or replicates bring it down.',
+  ]);
+  expect(shared[0]!.samples.map((one) => at(one).own)).toEqual([
+    'Smallest margin 0.024 (standard errors: spread between vials 0.013).',
+    'Smallest margin 0.022 (standard errors: light 0.011).',
+  ]);
+  const stopped = ['B1', 'B2'].map((region) =>
+    sample(
+      'undecided',
+      `stopped early: ${region} was watched for 118 min after dosing, the reading time is 3 h 20 min.`,
+    ),
+  );
+  expect(reasonsOf(stopped).at(stopped[1]!)).toEqual({
+    short: ['stopped early'],
+    own: '',
+  });
+});
+
 it('numbers a shared sentence that has no short words', () => {
   const { shared } = reasonsOf([1, 2].map(() => sample('undecided', 'Something new was in the way.')));
   expect(shared.map(({ short }) => short)).toEqual(['note 1']);

@@ -3,7 +3,7 @@ import { formatInterval, formatLike, formatSignificant } from '../round.ts';
 import { samplesInOrder } from '../words.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { runNumbers } from './legend.ts';
-import { intervalChart, plotRange, saidWidthOf, type IntervalRow } from './interval-rows.ts';
+import { intervalChart, labelWidthOf, plotRange, saidWidthOf, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark } from './marks.ts';
 import { coordinate, element, type Drawing } from './svg.ts';
 import type { ChartTheme } from './theme.ts';
@@ -43,7 +43,11 @@ export function ratioChart(
       }),
     ),
   );
-  const layout = { width, labelWidth: named ? Math.min(230, width * 0.42) : 0, saidWidth: saidWidthOf(rows) };
+  const layout = {
+    width,
+    labelWidth: named ? labelWidthOf(rows, Math.min(230, width * 0.45)) : 0,
+    saidWidth: saidWidthOf(rows),
+  };
   return intervalChart(
     rows,
     logAxis(
@@ -96,7 +100,8 @@ export function ratioWords(ratio: ResultRatio | null): string {
   if (ratio.ci95[1] !== null && ratio.ci95[1] <= 0) return 'not above 0';
   const [lower, upper] = openEnds(ratio);
   const width = lower === null || upper === null ? null : upper - lower;
-  return formatInterval([lower, upper], (value) =>
-    width === null || width <= 0 || value >= 1000 ? formatSignificant(value, 2) : formatLike(value, width / 4),
-  );
+  const format = (value: number): string =>
+    width === null || width <= 0 || value >= 1000 ? formatSignificant(value, 2) : formatLike(value, width / 4);
+  // a lower end that rounds to zero bounds nothing on a ratio
+  return formatInterval([lower !== null && Number(format(lower)) === 0 ? null : lower, upper], format);
 }

@@ -43,7 +43,7 @@ export function answerSection(result: Result): Markup {
             <span class="hidden">Difference drawn against the margin of ${margin}</span>${marginHead(axis, margin)}
           </th>
           ${leveled ? html`<th scope="col" role="columnheader">${levelHead(result)}</th>` : nothing}
-          <th scope="col" role="columnheader">Onset, 95 %</th>
+          <th scope="col" role="columnheader">Onset, 95 %</th>
         </tr>
       </thead>
       <tbody role="rowgroup">

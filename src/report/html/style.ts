@@ -87,6 +87,7 @@ const panels = `
 .key{display:flex;flex-wrap:wrap;gap:2px 20px;margin-bottom:8px;color:var(--soft)}
 .key li{display:flex;gap:6px;align-items:center}
 .panels{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(232px,100%),1fr));gap:14px 21px}
+.note+.panels{margin-top:8px}
 .panel{position:relative;contain:layout style}
 .panel>svg{width:100%;height:auto}
 .js .panel .cursor{top:21.5%;bottom:9.2%;left:calc(10% + var(--at)*85.714%);border-left-style:dashed;opacity:.7}
