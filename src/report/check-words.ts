@@ -30,6 +30,32 @@ const passedWords: Readonly<Record<string, string>> = {
   'plan-times': 'half-times as planned',
 };
 
+/** What a check that did not pass is about, in a few words; any other code says that by itself. */
+const doubtWords: Readonly<Record<string, string>> = {
+  'positives-turned': 'positives not turned',
+  'negatives-still': 'negatives not still',
+  'blank-still': 'blank not still',
+  'references-agree': 'references disagree',
+  'reading-time': 'reading time',
+  'between-vial-spread': 'spread between vials unknown',
+  'path-pinned': 'scale not pinned',
+  'mixtures-constant': 'mixtures not constant',
+  'vial-moved': 'a vial moved',
+  'replicates-agree': 'replicates disagree',
+  'fast-part': 'too few frames',
+  ageing: 'end colour moved on',
+  margin: 'margin not attainable',
+  clipped: 'clipped colours',
+  'plan-declared': 'not as declared in the plan',
+  'plan-noise': 'spread above plan',
+  'plan-limit': 'limit above plan',
+  'plan-times': 'half-times not as planned',
+};
+
+export function doubtfulCheckWords(code: string): string {
+  return doubtWords[code] ?? code.replaceAll('-', ' ');
+}
+
 /** `positives turned` for `positives-turned`; a code without words of its own stands as it is, its hyphens as spaces. */
 export function passedCheckWords(code: string): string {
   return passedWords[code] ?? code.replaceAll('-', ' ');
