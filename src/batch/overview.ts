@@ -37,6 +37,7 @@ function rowOf(run: FinishedRun, references: readonly ReferenceChart[], before: 
     name: run.name,
     report: `${encodeURIComponent(run.name)}/report.html`,
     trust: run.trust,
+    not_passed: notPassed(result),
     controls: run.controlsFailed ? ('failed' as const) : ('passed' as const),
     outcomes: outcomesOf(result),
     warnings: references.flatMap((chart) =>
@@ -52,6 +53,12 @@ function rowOf(run: FinishedRun, references: readonly ReferenceChart[], before: 
     failure: null,
   };
   return { ...row, changed: changesOf(row, before) };
+}
+
+function notPassed({ checks }: Result): readonly string[] {
+  const codes = (wanted: string): readonly string[] =>
+    checks.flatMap(({ code, status }) => (status === wanted ? [code] : []));
+  return [...new Set([...codes('fail'), ...codes('warn')])];
 }
 
 /** Outcomes of an analysis, or the answers of a match. */

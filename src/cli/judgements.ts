@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import type { Run } from '../model/run.ts';
+import { formatDuration } from '../report/duration.ts';
 
 /** One judgement that was replaced. */
 interface EarlierJudgement {
@@ -58,7 +59,16 @@ export async function judgedBefore(outDir: string): Promise<number> {
 function remark(earlier: readonly EarlierJudgement[]): string {
   const last = earlier.at(-1)!;
   const times = earlier.length === 1 ? 'once' : `${earlier.length} times`;
-  return `Judged ${times} before with other settings (last changed: ${last.replaced_because.join('; ')}); the earlier outcomes are in judgements.json.`;
+  return `Judged ${times} before with other settings (last changed: ${last.replaced_because.map(inWords).join('; ')}); the earlier outcomes are in judgements.json.`;
+}
+
+/** A change in the words of the report: `reading time 3 h 20 min → 2 h 30 min` for `read_at_s 12000 -> 9000`. */
+function inWords(change: string): string {
+  const [, from, to] = /^read_at_s (\S+) -> (\S+)$/.exec(change) ?? [];
+  const time = (seconds: string): string =>
+    Number.isFinite(Number(seconds)) ? formatDuration(Number(seconds)) : 'none';
+  if (from !== undefined && to !== undefined) return `reading time ${time(from)} → ${time(to)}`;
+  return change.replace(' -> ', ' → ').replace('added_run_s', 'dosed at');
 }
 
 /** Everything that a judgement depends on and a person may edit, each as text. */

@@ -9,19 +9,49 @@ export function printable(text: string): string {
   });
 }
 
-/** Breaks text into lines of at most `width` characters at spaces; the second and later lines are indented. */
-export function wrapped(text: string, width: number, indent: string): string {
+const wide =
+  /[\p{Script=Han}\p{Script=Hiragana}\p{Script=Katakana}\p{Script=Hangul}\p{Emoji_Presentation}\uff01-\uff60]/u;
+
+/** Characters as a reader counts them (grapheme clusters), each with the columns a terminal gives it: East Asian ones and emoji two. */
+function cellsOf(text: string): readonly (readonly [segment: string, columns: number])[] {
+  return [...new Intl.Segmenter('en', { granularity: 'grapheme' }).segment(text)].map(({ segment }) => [
+    segment,
+    wide.test(segment) ? 2 : 1,
+  ]);
+}
+
+/** Columns that a text takes on a terminal. */
+export function columnsOf(text: string): number {
+  return cellsOf(text).reduce((sum, [, columns]) => sum + columns, 0);
+}
+
+/** The text in at most so many columns, its end replaced by an ellipsis where it is longer. */
+export function cutToColumns(text: string, most: number): string {
+  if (columnsOf(text) <= most) return text;
+  let kept = '';
+  let taken = 1;
+  for (const [segment, columns] of cellsOf(text)) {
+    taken += columns;
+    if (taken > most) break;
+    kept += segment;
+  }
+  return `${kept}…`;
+}
+
+/** Breaks text into lines of at most `width` columns at spaces; the first begins with `lead`, the others with `indent`. */
+export function wrapped(text: string, width: number, indent: string, lead = ''): string {
   const lines: string[] = [];
-  let line = '';
+  let line = lead;
+  let begun = false;
   for (const word of text.split(/[ \n\t]+/)) {
-    const longer = line === '' ? word : `${line} ${word}`;
-    const room = lines.length === 0 ? width : width - indent.length;
-    if (longer.length > room && line !== '') {
+    const longer = begun ? `${line} ${word}` : `${line}${word}`;
+    if (columnsOf(longer) > width && begun) {
       lines.push(line);
-      line = word;
+      line = `${indent}${word}`;
     } else {
       line = longer;
     }
+    begun = true;
   }
-  return [...lines, line].join(`\n${indent}`);
+  return [...lines, line].join('\n');
 }

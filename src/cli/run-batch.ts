@@ -9,7 +9,8 @@ import { isReportFolder, loadRun, projectRoot, shownPath, writeFileAtomically } 
 import { controlsFailed } from '../judge/controls.ts';
 import { isMatchRun } from '../match-run.ts';
 import type { Overview } from '../model/overview.ts';
-import { overviewCsv, overviewPage } from '../report/overview-page.ts';
+import { overviewCsv } from '../report/overview-csv.ts';
+import { overviewPage } from '../report/overview-page.ts';
 import { trustOf } from '../report/words.ts';
 import { finishedCode, readResult } from './finished-report.ts';
 import { judgedBefore } from './judgements.ts';

@@ -1,17 +1,19 @@
 import type { Result } from '../model/result.ts';
 import { formatDuration } from '../report/duration.ts';
 import { formatLike, formatWithError } from '../report/round.ts';
+import { reasonsOf } from '../report/shared-reasons.ts';
 import { samplesInOrder, trustOf } from '../report/words.ts';
-import { printable, wrapped } from './printable.ts';
+import { columnsOf, cutToColumns, printable, wrapped } from './printable.ts';
 
 const width = 80;
+/** Columns of the longest label shown. */
 const labelWidth = 22;
 /** Checks named in the summary; the report has them all. */
 const checksNamed = 4;
 
 /**
  * What an analysis found, for a terminal of 80 columns: a line a sample in the order of the report, with its reason
- * where nothing could be decided; whether to believe the run; where the report is.
+ * where nothing could be decided, said once where several share it; whether to believe the run; where the report is.
  */
 export function summaryOf(result: Result, report: string): string {
   const { run } = result;
@@ -33,7 +35,7 @@ function sampleLines(result: Result): readonly string[] {
   const samples = samplesInOrder(result);
   const cells = samples.map((sample) => [
     sample.outcome,
-    clipped(printable(sample.label)),
+    cutToColumns(printable(sample.label.replaceAll('\n', ' ')), labelWidth),
     formatWithError(sample.extent_difference),
     sample.bound === null
       ? ''
@@ -41,31 +43,27 @@ function sampleLines(result: Result): readonly string[] {
     sample.as_expected === false ? 'unexpected' : '',
   ]);
   const heads = ['', 'sample', 'difference', 'bound', ''];
-  const widths = heads.map((head, column) => Math.max(...[head, ...cells.map((row) => row[column]!)].map(lengthOf)));
+  const widths = heads.map((head, column) => Math.max(...[head, ...cells.map((row) => row[column]!)].map(columnsOf)));
   const lineOf = (row: readonly string[]): string =>
-    `  ${row.map((cell, column) => cell + ' '.repeat(widths[column]! - lengthOf(cell))).join('  ')}`.trimEnd();
+    `  ${row.map((cell, column) => cell + ' '.repeat(Math.max(0, widths[column]! - columnsOf(cell)))).join('  ')}`.trimEnd();
   const indent = ' '.repeat(widths[0]! + 4);
+  const { shared, at } = reasonsOf(samples.filter(({ outcome }) => outcome === 'undecided'));
   return [
     lineOf(heads),
     ...cells.flatMap((row, index) => {
-      const { outcome, reason } = samples[index]!;
-      return [
-        lineOf(row),
-        ...(outcome === 'undecided' ? [indent + wrapped(printable(reason), width - indent.length, indent)] : []),
-      ];
+      const sample = samples[index]!;
+      if (sample.outcome !== 'undecided') return [lineOf(row)];
+      const { short, own } = at(sample);
+      const whole = lineOf([...row.slice(0, -1), short.join(', ')]);
+      if (own === '' && columnsOf(whole) <= width) return [whole];
+      const said = [short.join(', '), own].filter((words) => words !== '').join(': ');
+      return [lineOf(row), wrapped(printable(said), width, indent, indent)];
     }),
+    ...shared.flatMap(({ short, sentence, samples: sharing }) => [
+      '',
+      wrapped(printable(`${short} (${sharing.length} samples): ${sentence}`), width, '    ', '  '),
+    ]),
   ];
-}
-
-/** Characters as a reader counts them. */
-const segments = (text: string): readonly string[] =>
-  [...new Intl.Segmenter('en', { granularity: 'grapheme' }).segment(text)].map(({ segment }) => segment);
-const lengthOf = (text: string): number => segments(text).length;
-
-/** The label in a column of at most 22 characters. */
-function clipped(label: string): string {
-  const characters = segments(label.replaceAll('\n', ' '));
-  return characters.length <= labelWidth ? characters.join('') : `${characters.slice(0, labelWidth - 1).join('')}…`;
 }
 
 function trustLines(result: Result): readonly string[] {
@@ -76,7 +74,7 @@ function trustLines(result: Result): readonly string[] {
   const passed = result.checks.filter(({ status }) => status === 'pass').length;
   const named = doubtful
     .slice(0, checksNamed)
-    .map(({ status, message }) => `  ${wrapped(printable(`${status}: ${message}`), width - 2, '    ')}`);
+    .map(({ status, message }) => wrapped(printable(`${status}: ${message}`), width, '    ', '  '));
   const more = doubtful.length - named.length;
   return [
     `Trust: ${trustOf(result)} (${passed} of ${result.checks.length} checks passed)`,

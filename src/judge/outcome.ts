@@ -79,7 +79,7 @@ export function outcomeOf(situation: Situation, evidence: Evidence): Verdict {
     };
   }
   const close = `${at}, which is not far enough from the margin ${limit} to decide: bounds ${extentText(bounds.lower)} (for reacted) and ${extentText(bounds.upper)} (for resisted).`;
-  const reason = obstacle === null ? `${close} More negative references or replicates narrow them.` : obstacle;
+  const reason = obstacle === null ? `${close} More negative references or replicates narrow the bounds.` : obstacle;
   return { outcome: 'undecided', reason: `${reason}${obstacle === null ? '' : ` ${at}.`}${aside}`, bound };
 }
 

@@ -4,16 +4,16 @@ export function extentText(value: number): string {
   return Number(text) === 0 ? '0' : text;
 }
 
-/** A duration for people: `45 s`, `12 min`, `2 h`, `2 h 5 min`. */
+/** A duration for people: `45 s`, `12 min`, `1 h 40 min`, `2 h`, `2 h 05 min`. */
 export function durationText(seconds: number): string {
   const sign = seconds < 0 ? '-' : '';
   const size = Math.abs(seconds);
   if (size < 120) return `${sign}${Number(size.toPrecision(3))} s`;
   const minutes = Math.round(size / 60);
-  if (minutes < 120) return `${sign}${minutes} min`;
+  if (minutes < 60) return `${sign}${minutes} min`;
   const hours = Math.floor(minutes / 60);
   const rest = minutes % 60;
-  return rest === 0 ? `${sign}${hours} h` : `${sign}${hours} h ${rest} min`;
+  return rest === 0 ? `${sign}${hours} h` : `${sign}${hours} h ${String(rest).padStart(2, '0')} min`;
 }
 
 /** A share as a percentage without needless digits: 0.05 -> `5 %`. */

@@ -38,6 +38,8 @@ export interface OverviewRow {
   /** Relative to the overview; `null` when the run failed. */
   readonly report: string | null;
   readonly trust: string | null;
+  /** Codes of the checks that did not pass, failed ones first. Absent in overviews of earlier versions. */
+  readonly not_passed?: readonly string[] | undefined;
   readonly controls: 'passed' | 'failed' | null;
   readonly outcomes: readonly {
     readonly label: string;

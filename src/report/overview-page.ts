@@ -1,40 +1,48 @@
-import type { Overview, OverviewRow, ReferenceChart } from '../model/overview.ts';
-import { csvTable } from './csv.ts';
+import { group } from 'd3-array';
+import type { Overview, OverviewRow } from '../model/overview.ts';
+import type { Outcome } from '../model/result.ts';
+import { doubtfulCheckWords } from './check-words.ts';
+import { outcomeIcon } from './html/answer.ts';
 import { bdi, html, nothing, raw, type Markup } from './html/html.ts';
+import { lotsSection } from './html/lots-over-runs.ts';
+import { trendsSection } from './html/reference-trends.ts';
 import { style } from './html/style.ts';
-import { formatSignificant } from './round.ts';
 
 const policy = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
 
 const ownStyle = `
 .runs{border-collapse:collapse;width:100%;margin-top:14px}
-.runs th,.runs td{text-align:left;vertical-align:top;padding:4px 14px 4px 0;font-weight:400}
+.runs th,.runs td{text-align:left;vertical-align:top;padding:4px 18px 4px 0;font-weight:400}
 .runs thead th{font-weight:600;border-bottom:1px solid var(--ink)}
 .runs tbody tr{border-bottom:1px solid var(--hair)}
+.runs tbody th{overflow-wrap:anywhere;min-width:9em}
 .runs a{color:inherit;font-weight:600}
-.trend{max-width:620px;margin:8px 0 14px}.trend svg{width:100%;height:auto}
-pre{white-space:pre-wrap;margin:0;font:inherit}`;
-
-const countOf = ({ rows }: Overview): string => `${rows.length} ${rows.length === 1 ? 'run' : 'runs'}`;
+.runs td:nth-child(2){width:22%}.runs .reason{display:block}.runs .outcome{white-space:normal}.runs .outcome li{padding-left:20px;text-indent:-20px}.runs .outcome svg{margin-right:6px}
+.lots{width:auto;margin-top:0}.refused{margin-top:8px;max-width:110ch}
+.trends{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(500px,100%),1fr));gap:12px 24px;margin-top:8px}.trends svg{width:100%;height:auto}
+pre{white-space:pre-wrap;overflow-wrap:anywhere;margin:0;font:inherit}
+@media print{.runs th,.runs td{padding:1px 10px 1px 0}.runs tr{break-inside:avoid}.trends{grid-template-columns:1fr 1fr}}`;
 
 /** overview.html: which runs are bad, may they be believed, what changed; a row a run. */
 export function overviewPage(overview: Overview): string {
-  const failed = overview.rows.filter(({ failure }) => failure !== null).length;
+  const count = countOf(overview.rows.length, 'run');
+  const noted = overview.rows.some((row) => notesOf(row).length > 0);
   const page = html`<!doctype html>
     <html lang="en">
       <head>
         <meta charset="utf-8" />
         <meta name="viewport" content="width=device-width, initial-scale=1" />
         <meta http-equiv="Content-Security-Policy" content="${policy}" />
-        <title>Overview: ${countOf(overview)}</title>
+        <title>Overview: ${count}</title>
         <style>
           ${raw(style + ownStyle)}
         </style>
       </head>
       <body>
         <header>
-          <h1>${countOf(overview)}</h1>
-          <p class="soft">${failed === 0 ? 'all were read' : `${failed} could not be read`}</p>
+          <h1>${count}</h1>
+          <p class="count">${samplesInShort(overview)}</p>
+          <p class="soft">${runsInShort(overview)}</p>
         </header>
         <main>
           <div class="scroll" tabindex="0" role="region" aria-label="Runs">
@@ -43,158 +51,118 @@ export function overviewPage(overview: Overview): string {
                 <tr>
                   <th scope="col">Run</th>
                   <th scope="col">Trust</th>
-                  <th scope="col">Controls</th>
                   <th scope="col">Outcomes</th>
-                  <th scope="col">Changed since the last batch</th>
+                  ${noted ? html`<th scope="col">Noted, and changed since the last batch</th>` : nothing}
                 </tr>
               </thead>
               <tbody>
-                ${overview.rows.map(rowOf)}
+                ${overview.rows.map((row) => rowOf(row, noted))}
               </tbody>
             </table>
           </div>
-          ${lots(overview)}${trends(overview.references)}
+          ${lotsSection(overview.lots)}${trendsSection(overview.references)}
         </main>
       </body>
     </html> `;
   return page.markup;
 }
 
-function rowOf(row: OverviewRow): Markup {
+function countOf(count: number, what: string): string {
+  return `${count} ${what}${count === 1 ? '' : 's'}`;
+}
+
+/** The answer first: how many samples are not what they should be, and in which runs to look. */
+function samplesInShort({ rows }: Overview): string {
+  const bad = rows.filter(({ outcomes }) => outcomes.some(({ as_expected: expected }) => expected === false));
+  const all = rows.flatMap(({ outcomes }) => outcomes);
+  const unexpected = all.filter(({ as_expected: expected }) => expected === false).length;
+  const undecided = all.filter(({ outcome }) => outcome === 'undecided').length;
+  const parts = [
+    ...(unexpected > 0 ? [`${countOf(unexpected, 'sample')} not as expected, in ${countOf(bad.length, 'run')}`] : []),
+    ...(undecided > 0 ? [`${undecided} undecided`] : []),
+  ];
+  if (parts.length > 0) return parts.join('; ');
+  return all.some(({ as_expected: expected }) => expected === true)
+    ? 'No sample against expectation'
+    : countOf(all.length, 'sample');
+}
+
+function runsInShort({ rows }: Overview): string {
+  const failed = rows.filter(({ failure }) => failure !== null).length;
+  const trusts = ['passed', 'read with care', 'do not use'].flatMap((trust) => {
+    const count = rows.filter((row) => row.trust === trust).length;
+    return count === 0 ? [] : [`${count} ${trust}`];
+  });
+  return `Runs: ${[...trusts, ...(failed === 0 ? [] : [`${failed} could not be read`])].join(', ')}`;
+}
+
+function rowOf(row: OverviewRow, noted: boolean): Markup {
   if (row.failure !== null) {
     return html`<tr>
       <th scope="row">${bdi(row.name)}</th>
-      <td colspan="4">
+      <td colspan="${noted ? 3 : 2}">
         <b>not read</b>
         <pre>${row.failure}</pre>
       </td>
     </tr>`;
   }
-  const outcomes = row.outcomes.map(
-    ({ label, outcome, as_expected: expected }) =>
-      html`<li><b>${outcome}</b> ${bdi(label)}${expected === false ? ' (not as expected)' : ''}</li>`,
-  );
-  const again = row.judged_before === 0 ? [] : [`judged before with other settings: ${row.judged_before} x`];
-  const notes = [...row.changed, ...row.warnings, ...again].map((text) => html`<li>${text}</li>`);
+  const doubts = (row.not_passed ?? []).map(doubtfulCheckWords).join(', ');
   return html`<tr>
     <th scope="row"><a href="${row.report ?? ''}">${bdi(row.name)}</a></th>
-    <td>${row.trust ?? ''}</td>
-    <td>${row.controls ?? ''}</td>
     <td>
+      ${row.trust === 'passed' ? (row.trust ?? '') : html`<b>${row.trust ?? ''}</b>`}
+      ${doubts === '' ? nothing : html`<span class="reason">${doubts}</span>`}
+    </td>
+    <td class="outcome">
       <ul>
-        ${outcomes}
+        ${outcomesOf(row)}
       </ul>
     </td>
-    <td>
-      <ul>
-        ${notes}
-      </ul>
-    </td>
+    ${
+      noted
+        ? html`<td>
+            <ul>
+              ${notesOf(row).map((text) => html`<li>${text}</li>`)}
+            </ul>
+          </td>`
+        : nothing
+    }
   </tr>`;
 }
 
-function lots({ lots: all }: Overview): Markup {
-  if (all.length === 0) return nothing;
-  const items = all.map(({ lot, runs, estimate, reason }) => {
-    const number = (value: number): string => formatSignificant(value, 2);
-    const said =
-      estimate === null
-        ? `not joined: ${reason ?? ''}`
-        : `extent above the negatives ${number(estimate.value)} (95 % ${number(estimate.ci95[0])} to ${number(estimate.ci95[1])}); between runs SD ${number(Math.sqrt(estimate.between_run_variance))}`;
-    return html`<li><b>${bdi(lot)}</b> in ${runs.length} runs: ${said}</li>`;
-  });
-  return html`<section>
-    <h2>The same lot in several runs</h2>
-    <ul>
-      ${items}
-    </ul>
-  </section>`;
+function notesOf(row: OverviewRow): readonly string[] {
+  const again = row.judged_before === 0 ? [] : [`judged ${row.judged_before} × before with other settings`];
+  return [...row.changed, ...row.warnings, ...again];
 }
 
-function trends(charts: readonly ReferenceChart[]): Markup {
-  if (charts.length === 0) return nothing;
-  return html`<section>
-    <h2>Rates of references from run to run</h2>
-    <p class="note">
-      Initial rate, in the order of the runs' names. Band: individuals chart, centre and 3 standard deviations from
-      moving ranges; line: exponentially weighted mean, dashed its limits (NIST/SEMATECH e-Handbook 6.3.2). Outside:
-      ringed.
-    </p>
-    ${charts.map(
-      (chart) =>
-        html`<div class="trend">
-          <h3>${bdi(chart.label)}</h3>
-          ${chart.limits === null ? html`<p class="soft">${chart.reason ?? ''}</p>` : raw(trendSvg(chart, chart.limits))}
-        </div>`,
-    )}
-  </section>`;
-}
-
-const size = { width: 620, height: 150, left: 76, right: 8, top: 8, bottom: 22 };
-
-function trendSvg({ points }: ReferenceChart, limits: NonNullable<ReferenceChart['limits']>): string {
-  const values = [...points.map(({ rate }) => rate), limits.lower, limits.upper];
-  const low = Math.min(...values);
-  const span = Math.max(...values) - low || 1;
-  const x = (at: number): number =>
-    size.left + 10 + ((size.width - size.left - size.right - 20) * at) / Math.max(1, points.length - 1);
-  const y = (value: number): number => size.top + (size.height - size.top - size.bottom) * (1 - (value - low) / span);
-  const fixed = (value: number): string => value.toFixed(1);
-  const across = (value: number, dash: string): string =>
-    `<path d="M${size.left} ${fixed(y(value))}H${size.width - size.right}" stroke="var(--rule)" fill="none"${dash}/>`;
-  const label = (value: number): string =>
-    `<text x="${size.left - 6}" y="${fixed(y(value) + 4)}" text-anchor="end" fill="currentColor">${formatSignificant(3600 * value, 2)}</text>`;
-  const smooth = points.flatMap(({ ewma }, at) => (ewma === null ? [] : [`${fixed(x(at))} ${fixed(y(ewma))}`]));
-  const dots = points.map(({ rate, outside }, at) => {
-    const ring =
-      outside.length > 0
-        ? `<circle cx="${fixed(x(at))}" cy="${fixed(y(rate))}" r="7" fill="none" stroke="currentColor"/>`
-        : '';
-    return `<circle cx="${fixed(x(at))}" cy="${fixed(y(rate))}" r="3" fill="currentColor"/>${ring}`;
-  });
-  return [
-    `<svg viewBox="0 0 ${size.width} ${size.height}" role="img" aria-label="rate over runs, extent per hour">`,
-    `<rect x="${size.left}" y="${fixed(y(limits.upper))}" width="${size.width - size.left - size.right}" height="${fixed(y(limits.lower) - y(limits.upper))}" fill="var(--faint)"/>`,
-    across(limits.centre, ''),
-    ...[limits.ewma_lower, limits.ewma_upper].map((value) =>
-      value === null ? '' : across(value, ' stroke-dasharray="4 3"'),
-    ),
-    smooth.length === 0 ? '' : `<path d="M${smooth.join('L')}" fill="none" stroke="currentColor"/>`,
-    ...dots,
-    ...[limits.upper, limits.centre, limits.lower].map(label),
-    `<text x="${size.left}" y="${size.height - 4}" fill="currentColor">extent per hour; run 1 to ${points.length}</text></svg>`,
-  ].join('');
-}
-
-/** overview.csv: a line a sample of a run; a run without samples, or that failed, has one line. */
-export function overviewCsv(overview: Overview): string {
-  const columns = [
-    'run',
-    'report',
-    'trust',
-    'controls',
-    'sample',
-    'outcome',
-    'as_expected',
-    'changed',
-    'warnings',
-    'judged_before',
-    'failure',
-  ];
-  return csvTable(
-    columns,
-    overview.rows.flatMap((row) => {
-      const samples = row.outcomes.length === 0 ? [null] : row.outcomes;
-      return samples.map((sample) => [
-        ...[row.name, row.report, row.trust, row.controls, sample?.label ?? null, sample?.outcome ?? null],
-        ...[
-          sample?.as_expected ?? null,
-          row.changed.join('; '),
-          row.warnings.join('; '),
-          row.judged_before,
-          row.failure,
-        ],
-      ]);
-    }),
+/** What is not as expected first, then what is undecided; what came as expected in one line an outcome. */
+function outcomesOf({ outcomes }: OverviewRow): readonly Markup[] {
+  const rank = ({ outcome, as_expected: expected }: OverviewRow['outcomes'][number]): number =>
+    expected === false ? 0 : outcome === 'undecided' ? 1 : outcome === 'reacted' ? 2 : 3;
+  const single = outcomes.filter(({ as_expected: expected }) => expected !== true).sort((a, b) => rank(a) - rank(b));
+  const expected = group(
+    outcomes.filter(({ as_expected: came }) => came === true),
+    ({ outcome }) => outcome,
   );
+  return [
+    ...single.map(
+      ({ label, outcome, as_expected: came }) =>
+        html`<li>
+          ${iconOf(outcome)}<b>${outcome}</b> ${bdi(label)}${came === false ? html` <b>not as expected</b>` : nothing}
+        </li>`,
+    ),
+    ...[...expected].map(
+      ([outcome, alike]) =>
+        html`<li class="soft">
+          ${iconOf(outcome)}${outcome} as expected:
+          ${alike.map(({ label }, index) => html`${index === 0 ? '' : ', '}${bdi(label)}`)}
+        </li>`,
+    ),
+  ];
+}
+
+/** The report's mark of an outcome; a match has answers without one. */
+function iconOf(outcome: string): Markup {
+  const known: readonly string[] = ['reacted', 'resisted', 'undecided'] satisfies Outcome[];
+  return known.includes(outcome) ? outcomeIcon(outcome as Outcome) : nothing;
 }

@@ -1,8 +1,8 @@
 import type { ModelName } from '../model/fit.ts';
-import type { Outcome, Result, ResultLevel, ResultSample, ResultTime } from '../model/result.ts';
+import type { Outcome, Result, ResultSample, ResultTime } from '../model/result.ts';
 import type { Role } from '../model/run.ts';
 import { durationStep, formatDuration } from './duration.ts';
-import { decimalsFor, formatInterval, formatSignificant, formatTime, unknown } from './round.ts';
+import { decimalsFor, formatTime, unknown } from './round.ts';
 
 /** The models in words a chemist would use. */
 export const modelWords: Readonly<Record<ModelName, string>> = {
@@ -59,54 +59,17 @@ export function trustOf(result: Result): Trust {
   return result.checks.some((check) => check.status === 'warn') ? 'read with care' : 'passed';
 }
 
+/** What is said of earlier judgements of the same film with other settings; `null`: there were none. */
+export function judgedBefore({ run }: Result): string | null {
+  return run.assumptions.find((sentence) => /^Judged (once|\d+ times) before /.test(sentence)) ?? null;
+}
+
 /** `2 reacted, 1 undecided, 1 resisted`, leaving out what did not occur. */
 export function outcomeCount(result: Result): string {
   const counts = outcomeOrder
     .map((outcome) => [outcome, result.samples.filter((sample) => sample.outcome === outcome).length] as const)
     .filter(([, count]) => count > 0);
   return counts.length === 0 ? 'no samples' : counts.map(([outcome, count]) => `${count} ${outcome}`).join(', ');
-}
-
-/**
- * Level found, or the limit below which this run would have seen nothing; `details` is what the run says beside it, such
- * as the same amount counted as another substance.
- */
-export function levelWords(level: ResultLevel | null): { readonly said: string; readonly details: readonly string[] } {
-  if (level === null) return { said: unknown, details: [] };
-  const [unit = '', ...rest] = level.as.split(';').map((part) => part.trim());
-  const sign = level.value === null ? '< ' : level.only_more_than ? '> ' : '';
-  const also = rest.flatMap((part) => part.split(/, (?=as )/)).map((part) => countedAs(part, sign));
-  const [lower, upper] = level.ci95;
-  const bound = upper ?? level.limit;
-  const { short, divisor } = shortUnit(unit, level.value ?? bound ?? 0);
-  const digits = (value: number): string => formatSignificant(value / divisor, 2);
-  if (level.value === null)
-    return { said: bound === null ? unknown : `below ${digits(bound)} ${short}`, details: also };
-  const said = `${digits(level.value)} ${short}`;
-  if (level.only_more_than) return { said: `more than ${said}`, details: also };
-  const interval = lower === null || upper === null ? [] : [`95 %: ${digits(lower)} to ${digits(upper)}`];
-  return { said, details: [...interval, ...also] };
-}
-
-/** `as 1-butanol (4 electrons) 0.56 mol %` with the number first, behind the sign of a bound; anything else as it stands. */
-function countedAs(part: string, sign: string): string {
-  return part.replace(/^as (.+) \((\d+) electrons\) (\S+) mol %$/, `${sign}$3\u00a0mol\u00a0% as $1 ($2\u00a0e⁻)`);
-}
-
-const apparent = ' (apparent)';
-
-/** Head of the column of levels: what holds for all of them is said once. */
-export function levelHead(result: Result): string {
-  return result.samples.some(({ level }) => level?.as.includes(apparent)) ? `Level${apparent}` : 'Level';
-}
-
-/** Equivalents by their symbol, with the prefix that keeps the number below a thousand where it can. */
-function shortUnit(unit: string, size: number): { readonly short: string; readonly divisor: number } {
-  const long = 'micro-equivalents per mol of sample';
-  const plain = unit.replace(apparent, '');
-  if (!plain.includes(long)) return { short: plain, divisor: 1 };
-  const milli = Math.abs(size) >= 1000;
-  return { short: plain.replace(long, milli ? 'meq/mol' : 'µeq/mol'), divisor: milli ? 1000 : 1 };
 }
 
 /**
@@ -128,5 +91,19 @@ export function onsetWords(onsets: readonly (ResultTime | null)[]): { readonly s
   const step = durationStep(error === null ? null : Math.min(error, first.value));
   const rounded = (seconds: number): string => formatDuration(step * Math.round(seconds / step));
   if (lower === null && upper === null) return { said: rounded(first.value), detail: '' };
-  return { said: rounded(first.value), detail: formatInterval([lower, upper], rounded) };
+  return { said: rounded(first.value), detail: betweenTimes([lower, upper], rounded) };
+}
+
+/** A time's interval: `41 to 45 min`, `0 to 1 h 20 min`, `before 5 min`, `after 5 min`; from zero without an end it excludes nothing. */
+function betweenTimes(
+  [lower, upper]: readonly [number | null, number | null],
+  format: (seconds: number) => string,
+): string {
+  const from = lower === null || format(lower) === '0 s' ? null : format(lower);
+  if (upper === null) return from === null ? 'at any time' : `after ${from}`;
+  const to = format(upper);
+  if (from === null) return lower === null ? `before ${to}` : `0 to ${to}`;
+  const plain = /^(\d+) (s|min)$/;
+  const [, number, unit] = plain.exec(from) ?? [];
+  return unit !== undefined && plain.exec(to)?.[2] === unit ? `${number} to ${to}` : `${from} to ${to}`;
 }

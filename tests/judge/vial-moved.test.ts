@@ -52,7 +52,7 @@ describe('a vial moved by itself in mid-run', () => {
     expect(flagged(found)).toEqual(onlySample);
     expect(found.samples[0]).toMatchObject({ outcome: 'undecided', bound: null, as_expected: null });
     expect(found.samples[0]!.reason).toMatch(
-      /^S1 became 20 % darker.*at 60 min of the run's clock.*consistent with the vial having been moved or turned, not with reaction\. Read with what came after, the sample would have reacted; read before it, it would have resisted\.$/,
+      /^S1 became 20 % darker.*at 1 h of the run's clock.*consistent with the vial having been moved or turned, not with reaction\. Read with what came after, the sample would have reacted; read before it, it would have resisted\.$/,
     );
     expect(found.checks.find(({ code }) => code === 'vial-moved')).toMatchObject({ status: 'warn' });
   });

@@ -5,6 +5,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { reportPage } from '../../src/report/html/page.ts';
 import { launchBrowser } from '../support/browser.ts';
+import { crowdedAnalysis } from '../support/crowded-analysis.ts';
 import { exampleAnalysis } from '../support/example-analysis.ts';
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -91,6 +92,36 @@ describe('the report in a browser', () => {
     const page = await open(reportPage(await exampleAnalysis({ rows })));
     const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
     expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2);
+    await page.close();
+  });
+
+  it('prints 18 samples against four references and 19 checks on two pages, and all of them stay on screen', async () => {
+    const analysis = await crowdedAnalysis();
+    const { checks, samples } = analysis.result;
+    expect([checks.length, samples.length, samples.flatMap(({ against }) => against).length]).toEqual([19, 18, 72]);
+    const page = await open(reportPage(analysis));
+    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
+    expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2);
+    const lightMessage = page.getByText('The light stepped by 3 %').last();
+    const camera = page.getByText('The camera did not move.');
+    const ratios = page.locator('.ratios');
+    expect([await camera.isVisible(), await ratios.isVisible()]).toEqual([true, false]);
+    await page.emulateMedia({ media: 'print' });
+    expect([await camera.isVisible(), await ratios.isVisible(), await lightMessage.isVisible()]).toEqual([
+      ...[false, true, true],
+    ]);
+    expect(await ratios.locator('tbody tr').count()).toBe(18);
+    expect(await ratios.locator('tbody td').count()).toBe(72);
+    expect(await page.getByText('16 passed').locator('..').textContent()).toContain(
+      'positives turned, negatives still',
+    );
+    await page.close();
+  });
+
+  it('keeps a headline of unbreakable names inside the page', async () => {
+    const page = await open(reportPage(await exampleAnalysis({ frames: 9, labels: ['W'.repeat(80)] })));
+    expect(await page.locator('.count').textContent()).toContain('WWWW…');
+    expect(await overflow(page)).toBeLessThanOrEqual(0);
     await page.close();
   });
 });

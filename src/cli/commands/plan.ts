@@ -63,7 +63,7 @@ async function plan(file: string, options: PlanOptions): Promise<void> {
   await writePlanFolder(folder, await planFiles(bench, made, { file, written }));
   if (options.json === true) process.stdout.write(`${JSON.stringify(made.predictions)}\n`);
   const { wrapped } = await import('../printable.ts');
-  const say = (line: string): void => void process.stderr.write(`  ${wrapped(line, 100, '    ')}\n`);
+  const say = (line: string): void => void process.stderr.write(`  ${wrapped(line, 78, '    ')}\n`);
   process.stderr.write(`${made.name}: ${made.vials.length} vials\n`);
   [...made.working.slice(0, 3), ...made.outlook].forEach(say);
   if (made.warnings.length > 0) process.stderr.write('Mind:\n');

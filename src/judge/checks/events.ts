@@ -1,6 +1,6 @@
 import { effectOf } from '../events.ts';
 import type { Check } from '../situation.ts';
-import { numberText } from '../text.ts';
+import { durationText } from '../text.ts';
 
 /** Events of the whole rack, which no vial's flag alone would bring to notice. */
 export const rackEvents: Check = ({ input }) => {
@@ -10,13 +10,13 @@ export const rackEvents: Check = ({ input }) => {
     const effect = { ends: ' (all curves end there)', breaks: ' (the frames just after are left out)', noted: '' }[
       effectOf(event)
     ];
-    return `${event.what} at ${numberText(event.atRunS, 6)} s${effect}`;
+    return `${event.what} at ${durationText(event.atRunS)}${effect}`;
   });
   return [
     {
       code: 'events',
       status: 'warn',
-      message: `Noted for the whole rack: ${said.join('; ')}. Look for a step in all curves there.`,
+      message: `Noted for the whole rack, on the run\u2019s clock: ${said.join('; ')}. Look for a step in all curves there.`,
     },
   ];
 };

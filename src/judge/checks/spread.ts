@@ -29,7 +29,7 @@ export const spreadKnown: Check = ({ singleNegative, spreadAssumed, pooled, used
     {
       code,
       status: 'pass',
-      message: `Spread between still vials ${extentText(usedSpread.value)} in extent, ${numberText(usedSpread.df, 3)} degrees of freedom (${usedSpread.source}).`,
+      message: `Spread between still vials ${extentText(usedSpread.value)} in extent, ${numberText(usedSpread.df, 3)} ${usedSpread.df === 1 ? 'degree' : 'degrees'} of freedom (${usedSpread.source}).`,
     },
   ];
 };

@@ -36,9 +36,14 @@ export function curveDrawing(
       text(nameX, textSize, region, { fill: theme.ink, bold: true }),
       text(labelX, textSize, fitText(label, room), { fill: theme.ink }),
       text(size.width, textSize, roleText, { fill: theme.soft, anchor: 'end' }),
-      text(0, textSize + 17, fitText(`${formatWithError(extent.at_read)} · ${moves}`, size.width), {
-        fill: theme.soft,
-      }),
+      text(
+        0,
+        textSize + 17,
+        fitText(`${extent.at_read === null ? 'not read' : formatWithError(extent.at_read)} · ${moves}`, size.width),
+        {
+          fill: theme.soft,
+        },
+      ),
       curvePanel([member], axis, size, 42, theme),
     ].join(''),
   };

@@ -86,6 +86,12 @@ export function saidWidthOf(rows: readonly IntervalRow[]): number {
   return Math.max(112, ...rows.map(({ said }) => textWidth(said) + 4));
 }
 
+/** Room for the names and labels of rows, no more than the longest takes and no more than `most`. */
+export function labelWidthOf(rows: readonly IntervalRow[], most: number): number {
+  const widths = rows.map(({ name, label }) => textWidth(name, true) + 6 + textWidth(label) + 6);
+  return Math.min(most, Math.max(0, ...widths));
+}
+
 /** Position range of the plot inside a chart of that layout. */
 export function plotRange(layout: RowsLayout): readonly [number, number] {
   return [layout.labelWidth + 8, layout.width - layout.saidWidth - 12];

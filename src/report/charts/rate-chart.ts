@@ -2,7 +2,7 @@ import type { ResultVial } from '../../model/result.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { alignedVials, namesOf, type PanelVial } from './aligned-vials.ts';
 import { formatSignificant, formatWithError, unknown } from '../round.ts';
-import { intervalChart, plotRange, saidWidthOf, type IntervalRow } from './interval-rows.ts';
+import { intervalChart, labelWidthOf, plotRange, saidWidthOf, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark, runMark } from './marks.ts';
 import type { Drawing } from './svg.ts';
 import type { ChartTheme } from './theme.ts';
@@ -14,7 +14,7 @@ const perHour = 3600;
 /** Initial rates of all vials of one run or several, extent per hour, on a logarithmic axis. */
 export function rateChart(runs: readonly ChartRun[], width: number, theme: ChartTheme): Drawing {
   const rows = alignedVials(runs).map((member) => rateRow(member, runs.length > 1, theme));
-  const layout = { width, labelWidth: Math.min(230, width * 0.4), saidWidth: saidWidthOf(rows) };
+  const layout = { width, labelWidth: labelWidthOf(rows, Math.min(230, width * 0.45)), saidWidth: saidWidthOf(rows) };
   const axis = logAxis(
     rows.flatMap((row) => (row.value === null ? [] : [row.value])),
     rows.map((row) => row.ends),

@@ -1,9 +1,10 @@
-import type { Result, ResultRatio } from '../../model/result.ts';
+import type { Result, ResultRatio, ResultSample } from '../../model/result.ts';
+import { clipLabel } from '../clip-label.ts';
 import { formatInterval, formatLike, formatSignificant } from '../round.ts';
 import { samplesInOrder } from '../words.ts';
 import type { ChartRun } from '../chart-data.ts';
 import { runNumbers } from './legend.ts';
-import { intervalChart, plotRange, saidWidthOf, type IntervalRow } from './interval-rows.ts';
+import { intervalChart, labelWidthOf, plotRange, saidWidthOf, type IntervalRow } from './interval-rows.ts';
 import { outcomeMark } from './marks.ts';
 import { coordinate, element, type Drawing } from './svg.ts';
 import type { ChartTheme } from './theme.ts';
@@ -17,14 +18,18 @@ const titles: Readonly<Record<RatioKind, string>> = {
   half_time_ratio: 'Half-time, sample ÷ reference',
 };
 
-/** Ratios of every sample to every reference it was compared with, on a logarithmic axis; unnamed where the names stand beside. */
+/** How rows are named: the vials with both labels, with the reference's only, or not at all where the names stand beside. */
+export type RatioNames = 'both' | 'reference' | 'none';
+
+/** Ratios of every sample to every reference it was compared with, on a logarithmic axis. */
 export function ratioChart(
   runs: readonly ChartRun[],
   kind: RatioKind,
   width: number,
   theme: ChartTheme,
-  named = true,
+  names: RatioNames = 'both',
 ): Drawing {
+  const named = names !== 'none';
   const rows = runs.flatMap(({ result }, runNumber) =>
     samplesInOrder(result).flatMap((sample) =>
       sample.against.map((against): IntervalRow => {
@@ -33,7 +38,7 @@ export function ratioChart(
           name: named
             ? `${runs.length > 1 ? `${runNumber + 1} ` : ''}${sample.regions.join(' ')} ÷ ${against.reference}`
             : '',
-          label: named ? referenceLabel(result, against.reference) : '',
+          label: named ? labelOf(result, sample, against.reference, names) : '',
           value: ratio === null || ratio.value <= 0 ? null : ratio.value,
           ends: ratio === null ? [null, null] : openEnds(ratio),
           bound: null,
@@ -43,7 +48,11 @@ export function ratioChart(
       }),
     ),
   );
-  const layout = { width, labelWidth: named ? Math.min(230, width * 0.42) : 0, saidWidth: saidWidthOf(rows) };
+  const layout = {
+    width,
+    labelWidth: named ? labelWidthOf(rows, names === 'both' ? 0.45 * width : Math.min(230, 0.45 * width)) : 0,
+    saidWidth: saidWidthOf(rows),
+  };
   return intervalChart(
     rows,
     logAxis(
@@ -68,8 +77,8 @@ export function ratioChart(
 /** Rates and half-times side by side, the pairs named once. */
 export function ratiosChart(run: ChartRun, width: number, theme: ChartTheme): Drawing {
   const second = 0.41 * width;
-  const rates = ratioChart([run], 'rate_ratio', width - second - 20, theme);
-  const halfTimes = ratioChart([run], 'half_time_ratio', second, theme, false);
+  const rates = ratioChart([run], 'rate_ratio', width - second - 20, theme, 'reference');
+  const halfTimes = ratioChart([run], 'half_time_ratio', second, theme, 'none');
   return {
     width,
     height: Math.max(rates.height, halfTimes.height),
@@ -78,9 +87,10 @@ export function ratiosChart(run: ChartRun, width: number, theme: ChartTheme): Dr
   };
 }
 
-/** References are named by region; their label tells what is in them. */
-function referenceLabel(result: Result, reference: string): string {
-  return result.vials.find(({ region }) => region === reference)?.label ?? '';
+/** References are named by region; their label tells what is in them. A sample's label leaves the reference its half of the room. */
+function labelOf(result: Result, sample: ResultSample, reference: string, names: RatioNames): string {
+  const ofReference = result.vials.find(({ region }) => region === reference)?.label ?? '';
+  return names === 'both' ? `${clipLabel(sample.label, 20)} ÷ ${ofReference}` : ofReference;
 }
 
 /** A lower end at or below zero bounds nothing on a ratio. */
@@ -96,7 +106,10 @@ export function ratioWords(ratio: ResultRatio | null): string {
   if (ratio.ci95[1] !== null && ratio.ci95[1] <= 0) return 'not above 0';
   const [lower, upper] = openEnds(ratio);
   const width = lower === null || upper === null ? null : upper - lower;
+  const format = (value: number): string =>
+    width === null || width <= 0 || value >= 1000 ? formatSignificant(value, 2) : formatLike(value, width / 4);
+  // a lower end that is not zero is not said to be
   return formatInterval([lower, upper], (value) =>
-    width === null || width <= 0 || value >= 1000 ? formatSignificant(value, 2) : formatLike(value, width / 4),
+    Number(format(value)) === 0 ? formatSignificant(value, 1) : format(value),
   );
 }

@@ -1,10 +1,12 @@
+import { group } from 'd3-array';
 import type { Analysis } from '../../model/analysis.ts';
-import type { Result, ResultCheck } from '../../model/result.ts';
+import type { Result, ResultCheck, ResultFlag } from '../../model/result.ts';
 import { formatDuration } from '../duration.ts';
+import { passedCheckWords } from '../check-words.ts';
 import { frameRanges } from '../frame-ranges.ts';
 import { formatSignificant } from '../round.ts';
 import { roleWords, samplesInOrder } from '../words.ts';
-import { bdi, html, nothing, prose, type Markup } from './html.ts';
+import { bdi, html, nothing, prose, raw, type Markup } from './html.ts';
 import { cautions, provenance, record } from './record.ts';
 import { settings } from './settings.ts';
 
@@ -37,19 +39,34 @@ function outcomes(result: Result): Markup {
   </div>`;
 }
 
+/** On paper what went as it should is said in one line; each sentence stays on screen. */
+const onScreen = raw(' class="screen-only"');
+
 const statusWords: Readonly<Record<ResultCheck['status'], string>> = { pass: 'passed', warn: 'care', fail: 'failed' };
 
 function checks(result: Result): Markup {
   const order = ['fail', 'warn', 'pass'];
   const sorted = [...result.checks].sort((a, b) => order.indexOf(a.status) - order.indexOf(b.status));
-  const items = sorted.map((check) => html`<li><b>${statusWords[check.status]}</b> ${prose(check.message)}</li> `);
+  const passed = sorted.filter(({ status }) => status === 'pass');
+  const items = sorted.map(
+    (check) =>
+      html`<li${check.status === 'pass' ? onScreen : nothing}>
+        <b>${statusWords[check.status]}</b> ${prose(check.message)}
+      </li> `,
+  );
   return html`<div>
     <h3>Checks</h3>
     ${
       items.length === 0
         ? html`<p>None were made.</p>`
         : html`<ul class="told">
-            ${items}
+            ${items}${
+              passed.length === 0
+                ? nothing
+                : html`<li class="print-only">
+                    <b>${passed.length} passed</b> ${passed.map(({ code }) => passedCheckWords(code)).join(', ')}.
+                  </li>`
+            }
           </ul>`
     }
   </div>`;
@@ -61,15 +78,23 @@ function references(result: Result): Markup {
     expected === null ? 'not judged' : expected ? 'as expected' : 'NOT as expected';
   const items = result.references.map(
     (reference) =>
-      html`<li>
+      html`<li${reference.as_expected === true ? onScreen : nothing}>
         <b>${reference.region}</b> ${roleWords[reference.role]}: ${word(reference.as_expected)}.
         ${prose(reference.reason)}
       </li> `,
   );
+  const good = result.references.filter(({ as_expected: expected }) => expected === true);
+  const byRole = [...group(good, ({ role }) => role)].map(
+    ([role, alike]) => `${roleWords[role]} ${alike.map(({ region }) => region).join(' ')}`,
+  );
   return html`<div>
     <h3>References</h3>
     <ul class="told">
-      ${items}
+      ${items}${
+        good.length === 0
+          ? nothing
+          : html`<li class="print-only"><b>${good.length} as expected</b> ${byRole.join(', ')}.</li>`
+      }
     </ul>
   </div>`;
 }
@@ -113,12 +138,18 @@ function scale(result: Result): Markup {
   </div>`;
 }
 
+/** When a flag held, on the run's clock: `(3 h 39 min to 3 h 51 min)`; nothing where it has no times. */
+function flagTimes({ from_run_s: from, to_run_s: to }: ResultFlag): string {
+  if (from === null) return to === null ? '' : `(until ${formatDuration(to)})`;
+  if (to === null) return `(from ${formatDuration(from)} on)`;
+  const [first, last] = [formatDuration(from), formatDuration(to)];
+  return first === last ? `(at ${first})` : `(${first} to ${last})`;
+}
+
 function flags(result: Result): Markup {
   const items = result.vials.flatMap((vial) =>
     vial.flags.map((flag) => {
-      const from = flag.from_run_s === null ? '' : ` from ${formatDuration(flag.from_run_s)}`;
-      const to = flag.to_run_s === null ? '' : ` to ${formatDuration(flag.to_run_s)}`;
-      return html`<li><b>${vial.region}</b> ${prose(flag.message)}${from}${to}</li>`;
+      return html`<li><b>${vial.region}</b> ${prose(flag.message)} ${flagTimes(flag)}</li>`;
     }),
   );
   if (items.length === 0) return nothing;

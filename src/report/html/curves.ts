@@ -38,11 +38,11 @@ function eventList(events: readonly RunEvent[]): Markup {
   const items = events.map(
     (event, index) =>
       html`<li>
-        <b>${index + 1}</b> ${bdi(event.what)}${event.region === null ? '' : `, ${event.region} only`}, at
-        ${formatDuration(event.atRunS)} on the run's clock
+        <b>${index + 1}</b> ${formatDuration(event.atRunS).replaceAll(' ', '\u00a0')}
+        ${bdi(event.what)}${event.region === null ? '' : ` (${event.region})`}
       </li>`,
   );
-  return html`<p class="note lead">Events:</p>
+  return html`<p class="note lead">Events, on the run's clock:</p>
     <ol class="events note">
       ${items}
     </ol>`;

@@ -1,5 +1,6 @@
 import { group } from 'd3-array';
 import type { Result, ResultSample } from '../../model/result.ts';
+import { clipLabel } from '../clip-label.ts';
 import { outcomeCount, samplesInOrder } from '../words.ts';
 import { bdi, html, type Markup } from './html.ts';
 
@@ -10,9 +11,13 @@ const mostNames = 5;
 export function headline(result: Result): Markup {
   const { said, named } = answerOf(samplesInOrder(result));
   const distinct = namesOf(named);
-  const names = distinct.slice(0, mostNames).map((name, index) => html`${index === 0 ? '' : ', '}${name}`);
-  const rest = distinct.length - names.length;
-  return html`<p class="count">${said}${names}${rest > 0 ? ` and ${rest} more` : ''}</p>
+  const shown = distinct.slice(0, mostNames);
+  const rest = distinct.length - shown.length;
+  // A comma stays with its name when the line is broken.
+  const names = shown.map(
+    (name, index) => html`<span class="one">${name}${index < shown.length - 1 ? ',' : ''}</span> `,
+  );
+  return html`<p class="count">${said}${names}${rest > 0 ? `and\u00a0${rest}\u00a0more` : ''}</p>
     <p class="soft">
       Of ${result.samples.length} ${result.samples.length === 1 ? 'sample' : 'samples'}: ${outcomeCount(result)}
     </p>`;
@@ -22,6 +27,8 @@ function answerOf(samples: readonly ResultSample[]): { said: string; named: read
   const unexpected = samples.filter((sample) => sample.as_expected === false);
   if (unexpected.length > 0) return { said: 'Not as expected: ', named: unexpected };
   const undecided = samples.filter((sample) => sample.outcome === 'undecided');
+  if (undecided.length > 1 && undecided.length === samples.length)
+    return { said: 'No sample could be decided', named: [] };
   if (undecided.length > 0) return { said: 'Undecided: ', named: undecided };
   const reacted = samples.filter((sample) => sample.outcome === 'reacted' && sample.as_expected === null);
   if (reacted.length > 0) return { said: 'Reacted: ', named: reacted };
@@ -35,16 +42,6 @@ function namesOf(samples: readonly ResultSample[]): readonly Markup[] {
   const byLabel = group(samples, ({ label }) => label);
   return [...byLabel].map(([label, alike]) => {
     const vials = alike.length === 1 ? '' : ` (${alike.flatMap(({ regions }) => regions).join(', ')})`;
-    return html`${bdi(clipped(label))}${vials}`;
+    return html`${bdi(clipLabel(label, 44))}${vials}`;
   });
-}
-
-/** A label of any length as one that leaves room for the others. */
-function clipped(label: string): string {
-  const characters = [...new Intl.Segmenter('en', { granularity: 'grapheme' }).segment(label)];
-  if (characters.length <= 44) return label;
-  return `${characters
-    .slice(0, 43)
-    .map(({ segment }) => segment)
-    .join('')}…`;
 }

@@ -28,7 +28,9 @@ export function bdi(text: string): Markup {
   return html`<bdi>${text}</bdi>`;
 }
 
-/** A sentence whose numbers stay with their units when lines are broken. */
+/** A sentence whose numbers stay with their units when lines are broken, and whose negative numbers have a true minus. */
 export function prose(sentence: string): string {
-  return sentence.replace(/(\d) (?=(?:%|h|min|s|mol|ml|mL|g|degrees)\b|%)/g, '$1\u00a0');
+  return sentence
+    .replace(/(?<=^|[ (])-(?=\d)/g, '−')
+    .replace(/(\d) (?=(?:%|h|min|s|mol|ml|mL|g|degrees)\b|%)/g, '$1\u00a0');
 }

@@ -13,7 +13,7 @@ import { trustBox } from './trust.ts';
 const policy = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
 
 const ownStyle = `
-.pairs{border-collapse:collapse}
+.pairs{border-collapse:collapse}.pairs thead th{white-space:nowrap}
 .pairs th,.pairs td{text-align:left;font-weight:400;padding:4px 18px 4px 0;vertical-align:middle}
 .pairs thead th{font-weight:600;border-bottom:1px solid var(--ink);vertical-align:bottom}
 .pairs tbody tr{border-bottom:1px solid var(--hair)}
@@ -22,7 +22,8 @@ const ownStyle = `
 .pairs .number{text-align:right;white-space:nowrap}
 .chip{display:block;width:96px;height:40px;border:1px solid var(--rule);border-radius:4px;overflow:hidden;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 .matched{display:grid;grid-template-columns:auto 1fr;gap:4px 16px;align-items:center;margin:16px 0 4px}
-.matched h3{font-size:20px;overflow-wrap:anywhere}
+.matched h3{overflow-wrap:anywhere}
+@media print{.chip{width:56px;height:18px}.pairs th,.pairs td{padding:1px 12px 1px 0}.matched{margin:8px 0 2px}.wide svg{max-width:100%;height:auto}}
 `;
 
 const answerWords: Readonly<Record<ResultMatch['samples'][number]['answer'], string>> = {
@@ -68,15 +69,21 @@ export function matchPage(result: Result, cautions: readonly string[]): string {
               · risk
               ${String(match.alpha)}${match.knowns_from === null ? nothing : html` · knowns from ${bdi(match.knowns_from)}`}
             </p>
-            <p class="count">Colours against references of known identity</p>
-            <p class="note">${match.claim}</p>
+            ${answers(match)}
+            <p class="note">Colours against references of known identity. ${match.claim}</p>
           </div>
           ${trustBox(result)}
         </header>
         <main>
           <section aria-labelledby="samples">
             <h2 id="samples">Samples</h2>
-            ${match.samples.length === 0 ? html`<p>This run holds references only.</p>` : nothing}
+            ${
+              match.samples.length === 0
+                ? html`<p>This run holds references only.</p>`
+                : html`<p class="note">
+                    ≠ without a remark: the end colours are further apart than the noise of like vials explains.
+                  </p>`
+            }
             ${match.samples.map((sample) => sampleBlock(sample, match, single))}
           </section>
           <section aria-labelledby="panel">
@@ -93,11 +100,29 @@ export function matchPage(result: Result, cautions: readonly string[]): string {
     </html> `.markup;
 }
 
+/** The reason that only repeats verdict and distance of its row. */
+const plainlyApart = /^final colours are \S+ apart, more than the noise of like vials explains$/;
+
+/** So many answers stand at the top; the sections below have them all. */
+const mostAnswers = 6;
+
+/** The answer first: a line a sample. */
+function answers({ samples }: ResultMatch): Markup {
+  const lines = samples
+    .slice(0, mostAnswers)
+    .map((sample) => html`<li>${bdi(sample.name)}: ${answerLine(sample)}</li>`);
+  const rest = samples.length - lines.length;
+  return html`<ul class="count">
+    ${lines}${rest > 0 ? html`<li>and ${rest} more</li>` : nothing}
+  </ul>`;
+}
+
 function sampleBlock(sample: ResultMatch['samples'][number], match: ResultMatch, single: boolean): Markup {
   const unit = match.units.find(({ role, name }) => role === 'sample' && name === sample.name)!;
   const order = [...sample.against].sort((one, other) => one.final.value - other.final.value);
   const number = (value: number | null | undefined): string =>
     value === null || value === undefined ? unknown : formatFixed(value, value < 10 ? 1 : 0);
+  const remarked = order.some(({ reason }) => !plainlyApart.test(reason));
   const rows = order.map((pair) => {
     const known = match.units.find(({ role, name }) => role !== 'sample' && name === pair.second)!;
     return html`<tr>
@@ -111,7 +136,7 @@ function sampleBlock(sample: ResultMatch['samples'][number], match: ResultMatch,
           : html`<td class="number">${number(pair.history?.value)}</td>
               <td class="number">${number(pair.history_unstretched)}</td>`
       }
-      <td class="soft">${pair.reason}</td>
+      ${remarked ? html`<td class="soft">${plainlyApart.test(pair.reason) ? '' : pair.reason}</td>` : nothing}
     </tr>`;
   });
   return html`<div class="matched">
@@ -136,7 +161,7 @@ function sampleBlock(sample: ResultMatch['samples'][number], match: ResultMatch,
                 : html`<th scope="col" class="number">On the way,<br />time stretched</th>
                     <th scope="col" class="number">On the way,<br />one clock</th>`
             }
-            <th scope="col">Why</th>
+            ${remarked ? html`<th scope="col">Why</th>` : nothing}
           </tr>
         </thead>
         <tbody>

@@ -4,7 +4,7 @@ import { formatDuration } from '../duration.ts';
 import { jsonForScript } from '../escape.ts';
 import { runOfAnalysis } from '../run-of-analysis.ts';
 import { stripOf, stripSteps, type Strip } from '../strip.ts';
-import { outcomeCount } from '../words.ts';
+import { judgedBefore, outcomeCount } from '../words.ts';
 import { againstSection } from './against.ts';
 import { answerSection } from './answer.ts';
 import { assumedSection } from './assumed.ts';
@@ -70,13 +70,15 @@ export function reportPage(analysis: Analysis): string {
 }
 
 function facts({ result }: Analysis): string {
+  // who looks and then declares another time has not declared it beforehand
+  const declared = judgedBefore(result) === null ? 'declared beforehand' : 'as declared';
   const { run } = result;
   const { used, read } = run.frames;
   return [
     run.reaction,
     `${formatDuration(run.duration_s)} filmed`,
     `${used} of ${read} frames used`,
-    `read at ${formatDuration(run.read_at_s)} (${run.read_at_declared ? 'declared beforehand' : 'the end: none was declared'})`,
+    `read at ${formatDuration(run.read_at_s)} (${run.read_at_declared ? declared : 'the end: none was declared'})`,
     ...(run.glance ? ['a quick glance, not the full reading'] : []),
   ].join(' · ');
 }

@@ -3,6 +3,7 @@ import type { LightCorrection } from '../../model/measurement.ts';
 import type { Run, Transfer } from '../../model/run.ts';
 import { formatDuration } from '../duration.ts';
 import { formatSignificant } from '../round.ts';
+import { judgedBefore } from '../words.ts';
 import { bdi, html, type Markup } from './html.ts';
 
 const lightWords: Readonly<Record<LightCorrection['basis'], string>> = {
@@ -25,7 +26,7 @@ export function settings(analysis: Analysis): Markup {
   const items: readonly (readonly [string, string])[] = [
     [
       'read at',
-      `${formatDuration(result.run.read_at_s)}, ${result.run.read_at_declared ? 'declared beforehand' : 'the end: none was declared'}`,
+      `${formatDuration(result.run.read_at_s)}, ${result.run.read_at_declared ? (judgedBefore(result) === null ? 'declared beforehand' : 'as declared') : 'the end: none was declared'}`,
     ],
     ['margin', marginWords(run, result.run.margin)],
     ['risk (alpha)', String(run.alpha)],

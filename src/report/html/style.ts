@@ -21,11 +21,11 @@ bdi{overflow-wrap:anywhere}
 .note{max-width:92ch}
 .hidden{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 .print-only,.narrow-only{display:none}
-.count bdi{white-space:nowrap}
+.count{text-wrap:balance}.count .one{display:inline-block;max-width:100%}
 :focus-visible{outline:2px solid var(--ink);outline-offset:2px}`;
 
 const head = `
-.head{display:grid;grid-template-columns:1fr minmax(280px,420px);gap:12px 40px;align-items:start}
+.head{display:grid;grid-template-columns:minmax(0,1fr) minmax(280px,420px);gap:12px 40px;align-items:start}
 .head h1{overflow-wrap:anywhere}
 .count{margin-top:10px}
 .trust{border:1px solid var(--rule);border-radius:6px;padding:8px 12px}
@@ -48,11 +48,12 @@ const head = `
 .against{padding-left:21px;font-weight:600}
 .answer .name{font-weight:600}
 .answer tbody tr:not(.why) td:last-child{white-space:nowrap;padding-right:0}
-.answer tbody th{width:22%}.answer tbody td:nth-last-child(2){width:21%}
+.answer tbody th{width:22%}.answer tbody .level{width:21%}
 .answer .number{white-space:nowrap}
 .outcome{white-space:nowrap}
 .outcome svg{display:inline-block;vertical-align:-2px;margin-right:7px}
-.outcome .reason{padding-left:21px}`;
+.outcome .reason{padding-left:21px}
+.shared{margin-top:12px;max-width:110ch}`;
 
 const rack = `
 .bench{display:grid;grid-template-columns:minmax(0,1fr) minmax(220px,400px);gap:20px 28px;align-items:start}
@@ -86,6 +87,7 @@ const panels = `
 .key{display:flex;flex-wrap:wrap;gap:2px 20px;margin-bottom:8px;color:var(--soft)}
 .key li{display:flex;gap:6px;align-items:center}
 .panels{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(232px,100%),1fr));gap:14px 21px}
+.note+.panels{margin-top:8px}
 .panel{position:relative;contain:layout style}
 .panel>svg{width:100%;height:auto}
 .js .panel .cursor{top:21.5%;bottom:9.2%;left:calc(10% + var(--at)*85.714%);border-left-style:dashed;opacity:.7}
@@ -111,10 +113,10 @@ const narrow = `
 .answer th,.answer td{padding-right:9px}.answer tbody th,.answer thead th:nth-child(2){min-width:118px}.answer .plot svg text{font-size:17px}
 .outcome .against{white-space:normal;max-width:96px}
 .still{max-width:480px}}
-@media (max-width:620px){body{padding:12px}.narrow-only{display:inline}.count bdi{white-space:normal}
+@media (max-width:620px){body{padding:12px}.narrow-only{display:inline}
 .answer,.answer tbody,.answer tfoot,.answer tfoot tr,.answer tfoot td{display:block}.answer thead{display:block;position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
 .answer tbody tr{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:4px 14px;padding:9px 0}
-.answer tbody td,.answer tbody th,.answer tbody .plot,.answer tbody td:nth-last-child(2){padding:0;min-width:0;width:auto}
+.answer tbody td,.answer tbody th,.answer tbody .plot,.answer tbody .level{padding:0;min-width:0;width:auto}
 .answer tbody .outcome,.answer tbody th,.answer tbody .plot,.answer tbody .why td{grid-column:1/-1}.answer tbody .why{padding-top:0}.answer .outcome .against{max-width:none}
 .answer tbody .plot{width:100%;max-width:420px}.answer tfoot .plot{width:100%;max-width:420px}.answer .plot svg text{font-size:13px}.answer .plot+*{padding-left:0}
 .answer tbody td:not(.plot)[data-head]::before{content:attr(data-head);display:block;color:var(--soft)}
@@ -128,13 +130,17 @@ const print = `
 body{max-width:none;padding:0;font-size:8px;line-height:1.3;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 h1,.count,.trust h2{font-size:14px}h2,h3{font-size:8px}
 section>h2{margin:6px 0 3px;padding-top:2px}
-.head{grid-template-columns:1fr 250px;gap:8px 20px}.trust{padding:4px 8px}
-.answer{margin-top:6px}.answer .plot,.answer tbody .plot{width:165px;min-width:165px}.answer tbody th{width:17%}.answer tbody td:nth-last-child(2){width:25%}.answer thead th:last-child{white-space:nowrap}
-.js .scrub,.js .panel .cursor,.screen-only{display:none}.print-only{display:inline}
+.head{grid-template-columns:minmax(0,1fr) 250px;gap:8px 20px}.trust{padding:4px 8px}
+.answer{margin-top:6px}.shared{margin-top:5px;max-width:none}.answer .plot,.answer tbody .plot{width:165px;min-width:165px}.answer tbody th{width:17%}.answer tbody .level{width:25%}.answer thead th:last-child{white-space:nowrap}
+.js .scrub,.js .panel .cursor,.screen-only,.dense .told .screen-only{display:none}.print-only{display:inline}li.print-only{display:block}
 .outcome svg,.caption svg,.trust svg{width:9px;height:9px;vertical-align:-1px}.outcome svg{margin-right:4px}.outcome .reason,.against{padding-left:13px}.note{max-width:none}
 .count{margin-top:4px}.answer tbody td,.answer tbody th{padding-top:2px;padding-bottom:2px}.answer thead th{max-width:none}.answer .plot svg text{font-size:13px}
+.crowded .reason,.crowded .against{display:inline;padding-left:3px}.answer.crowded tbody td,.answer.crowded tbody th{padding-top:1px;padding-bottom:1px}
+.answer.crowded tbody .plot svg{margin:-4px 0}.crowded td:not(.outcome) .reason::before{content:', ';margin-left:-3px}.answer.crowded tbody th{width:auto}.answer.crowded .plot{width:128px;min-width:128px}.answer.crowded tbody .level{width:auto;white-space:nowrap}.answer.crowded th,.answer.crowded td:not(.plot){padding-right:8px}.crowded .counted{display:none}.answer.crowded .number{white-space:nowrap}
+.ratios.print-only{display:table;table-layout:fixed;border-collapse:collapse;width:100%;align-self:start}.ratios caption{text-align:left;padding-bottom:3px}.ratios th,.ratios td{text-align:left;vertical-align:top;font-weight:400;padding:1px 4px 1px 0}
+.ratios thead th{vertical-align:bottom;font-weight:600}.ratios tbody tr{border-top:1px solid var(--hair)}.ratios thead th:first-child{width:21%}.ratios tbody th{white-space:nowrap;overflow:hidden;text-overflow:ellipsis}.ratios td span{display:inline-block;white-space:nowrap}
 .bench{grid-template-columns:minmax(0,1fr) 190px;gap:14px}.still{position:static}
-.rack{height:calc(var(--rows)*88px)}.vial{height:87px;padding:0 3px}.deep.rack{height:calc(var(--rows)*66px)}.deep .vial{height:65px}.deep .glass{height:28px}.deep .label{-webkit-line-clamp:2}.dense .told li{display:inline;padding:0;text-indent:0}.caption{gap:3px}.now::before{display:none}.glass{height:46px;max-width:34px}
+.rack{height:calc(var(--rows)*88px)}.vial{height:87px;padding:0 3px}.deep.rack{height:calc(var(--rows)*57px)}.deep .vial{height:56px}.deep .glass{height:28px}.deep .label{-webkit-line-clamp:1}.dense .told li{display:inline;padding:0;text-indent:0}.caption{gap:3px}.now::before{display:none}.glass{height:46px;max-width:34px}
 .panels{grid-template-columns:repeat(4,1fr);gap:6px 10px}.panels.many{grid-template-columns:repeat(5,1fr);gap:4px 8px}
 .compared{grid-template-columns:470fr 690fr;gap:10px}.wide{overflow:visible}.compared .wide svg{min-width:0}
 .columns{columns:3;column-gap:14px}.columns>div{margin-bottom:5px}.sign{margin-top:16px}

@@ -1,5 +1,5 @@
 import type { Result } from '../../model/result.ts';
-import { trustOf, type Trust } from '../words.ts';
+import { judgedBefore, trustOf, type Trust } from '../words.ts';
 import { html, nothing, prose, raw, type Markup } from './html.ts';
 
 const icons: Readonly<Record<Trust, string>> = {
@@ -16,6 +16,7 @@ export function trustBox(result: Result): Markup {
   const notable = result.checks.filter((check) => check.status !== 'pass');
   const listed = [...notable].sort((first, second) => first.status.localeCompare(second.status)).slice(0, 4);
   const rest = notable.length - listed.length;
+  const before = judgedBefore(result);
   const passed = result.checks.length - notable.length;
   return html`<section class="trust" aria-labelledby="trust">
     <h2 id="trust">
@@ -28,6 +29,7 @@ export function trustBox(result: Result): Markup {
             ${listed.map((check) => html`<li><b>${check.status === 'fail' ? 'failed' : 'care'}</b> ${prose(check.message)}</li>`)}
           </ul>`
     }
+    ${before === null ? nothing : html`<p>${prose(before)}</p>`}
     <p class="soft">${rest > 0 ? `${rest} more below. ` : ''}${passed} of ${result.checks.length} checks passed.</p>
   </section>`;
 }
