@@ -1,5 +1,5 @@
 import type { RegionColours } from '../model/measurement.ts';
-import { channels } from './channels.ts';
+import { channels, luminanceWeights } from './channels.ts';
 import { median } from './robust.ts';
 
 /** What is looked at of a region: linear light of the three channels. */
@@ -56,8 +56,9 @@ export function isYoung(region: RegionLevels, frame: number): boolean {
 }
 
 /**
- * Whether a region is pale and coloured soon after, and lost light by it in every channel: a vial that waits for its reagent, as no liquid is
- * brighter than the card seen through the empty glass. A dark glove is pale too, and is told by that.
+ * Whether a region is pale and coloured soon after, and lost luminance by it: a vial that waits for its reagent, as no coloured liquid is
+ * lighter than the card seen through the empty glass. A dark glove is pale too, and is told by that. Luminance, not every channel: an orange
+ * may have more red than a grey card, as cameras stretch colours.
  */
 export function waitsForReagent(region: RegionLevels, frame: number): boolean {
   const now = saturationAt(region, frame);
@@ -66,8 +67,9 @@ export function waitsForReagent(region: RegionLevels, frame: number): boolean {
     (at) => (saturationAt(region, at) ?? 0) > colouredAbove,
   );
   if (later.length <= youngFrames / 2) return false;
-  return channels.every(
-    (channel) =>
-      logOfLight(region[channel][frame]!) > median(later.map((at) => logOfLight(region[channel][at]!))) - stillWithin,
-  );
+  return luminanceLog(region, frame) > median(later.map((at) => luminanceLog(region, at))) - stillWithin;
 }
+
+/** Natural log of a region's luminance in a frame in which all channels are known. */
+const luminanceLog = (region: RegionLevels, frame: number): number =>
+  logOfLight(channels.reduce((sum, channel) => sum + luminanceWeights[channel] * region[channel][frame]!, 0));

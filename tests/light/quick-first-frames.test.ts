@@ -89,6 +89,17 @@ describe('very quick chemistry in the first frames', () => {
         }
   });
 
+  it('an orange with more red than the grey card behind the empty glass is no hand either', () => {
+    const { vials, patches } = rack(360, 0.0005, 1);
+    // Colours as a saturating camera gives them: measured on an encoded modelled film.
+    const stretched = vials.map((vial) => ({
+      ...vial,
+      red: vial.red.map((value) => (value === 0.6 ? 0.6 : 1.2 * value!)),
+    }));
+    expect(Math.max(...stretched[4]!.red.map((value) => value!))).toBeGreaterThan(0.8);
+    expect(rejected(stretched, patches)).toEqual([]);
+  });
+
   it('a glove before vials that wait for their reagent is seen', () => {
     for (const hand of [hands['a blue glove']!, hands['a black glove']!]) {
       const { vials, patches } = rack(60, 0.03, 4);
