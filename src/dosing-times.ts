@@ -57,12 +57,12 @@ export function dosingTimes(run: Run, measurement: Measurement, reaction: Reacti
       ...(found.length === 0
         ? []
         : [
-            `Dosing times not given were read from the film (\u00b1 standard uncertainty, which is part of the errors of onset, half-time and induction): ${found.join(', ')}.`,
+            `Dosing times not given were read from the film (\u00b1 standard uncertainty, which is part of the errors of onset, half-time, induction and rates): ${found.join(', ')}.`,
           ]),
       ...(before.length === 0
         ? []
         : [
-            `${before.join(', ')} held reagent already in the first usable frame (${Math.round(timeRunS[0] ?? 0)} s): dosed before the film began, and no dosing time was given. Their times count from the first frame (0 s) and are too short by an unknown amount: onset, half-time and induction have no upper bound, and rates and the burst are those of what was left. Give added_run_s (negative: seconds before the first frame) from the bench notes, and film from before dosing.`,
+            `${before.join(', ')} held reagent already in the first usable frame (${Math.round(timeRunS[0] ?? 0)} s): dosed before the film began, and no dosing time was given. Their times count from the first frame (0 s) and are too short by an unknown amount: onset, half-time and induction have no upper bound, rates and the burst are those of what was left, and the initial rate has no interval. Give added_run_s (negative: seconds before the first frame) from the bench notes, and film from before dosing.`,
           ]),
     ],
   };
@@ -70,7 +70,9 @@ export function dosingTimes(run: Run, measurement: Measurement, reaction: Reacti
 
 /**
  * A fit whose times since dosing carry the uncertainty of the dosing itself (added in quadrature, to each side of an interval);
- * without upper bounds where the dosing was `unseen`.
+ * without upper bounds where the dosing was `unseen`. Constant and initial rate carry what a clock that is off by `u` does to a
+ * first-order course, `k u` of itself (least squares over the whole course; k = ln 2 / half-time); where the dosing was unseen, the
+ * initial rate is that of what was left at the first frame, and nothing bounds the one at dosing.
  */
 export function withDosingError(fit: Fit, u: number, unseen = false): Fit {
   if (u === 0 && !unseen) return fit;
@@ -82,8 +84,27 @@ export function withDosingError(fit: Fit, u: number, unseen = false): Fit {
     se: time.se === null || unseen ? null : Math.hypot(time.se, u),
     ci95: [side(time.value, time.ci95[0], -1), unseen ? null : side(time.value, time.ci95[1], 1)],
   });
+  const half = fit.halfTimeS;
+  const relative = half === null || half.value <= 0 ? 0 : (Math.LN2 * u) / half.value;
+  // A vial that did not move has an upper limit alone, which half a frame does not shift.
+  const rate = <R extends Estimate>(one: R): R => {
+    if (one.se === null) return one;
+    if (unseen) return { ...one, se: null, ci95: [null, null] };
+    const more = relative * Math.abs(one.value);
+    const [low, high] = one.ci95;
+    const reach = (bound: number): number => Math.hypot(bound - one.value, 1.96 * more);
+    return {
+      ...one,
+      se: Math.hypot(one.se, more),
+      ci95: [low === null ? null : one.value - reach(low), high === null ? null : one.value + reach(high)],
+    };
+  };
+  const constant = fit.rateConstant;
   return {
     ...fit,
+    // Of what was left, a constant stays what it is: the time before the film only makes it begin lower.
+    rateConstant: constant === null || unseen ? constant : rate(constant),
+    initialRate: fit.initialRate === null ? null : rate(fit.initialRate),
     onsetS: fit.onsetS === null ? null : wider(fit.onsetS),
     halfTimeS: fit.halfTimeS === null ? null : wider(fit.halfTimeS),
     inductionS: fit.inductionS === null ? null : wider(fit.inductionS),

@@ -87,13 +87,14 @@ describe('dosingTimes', () => {
 });
 
 describe('withDosingError', () => {
-  it('widens onset, half-time and induction by the dosing\u2019s own uncertainty, and nothing else', () => {
+  it('widens onset, half-time, induction and rates by the dosing\u2019s own uncertainty', () => {
     const time = { value: 600, se: 30, ci95: [540, null], censored: 'none' } as const;
     const fit = {
       onsetS: time,
       halfTimeS: { ...time, ci95: [550, 650] },
       inductionS: null,
-      rateConstant: { value: 1 },
+      rateConstant: { value: 1e-3, se: 1e-5, ci95: [0.97e-3, null], unit: '1/s' },
+      initialRate: { value: 5e-4, se: 1e-5, ci95: [4.8e-4, 5.2e-4] },
     } as unknown as Fit;
     const wider = withDosingError(fit, 40);
     expect(wider.onsetS).toMatchObject({ value: 600, se: 50, censored: 'none' });
@@ -101,11 +102,38 @@ describe('withDosingError', () => {
     expect(wider.onsetS!.ci95[1]).toBeNull();
     expect(wider.halfTimeS!.ci95[1]).toBeCloseTo(600 + Math.hypot(50, 78.4), 9);
     expect(wider.inductionS).toBeNull();
-    expect(wider.rateConstant).toBe(fit.rateConstant);
+    // ln 2 of 40 s in 600 s: 4.62 % of a rate
+    const share = (Math.LN2 * 40) / 600;
+    expect(wider.rateConstant).toMatchObject({ value: 1e-3, unit: '1/s' });
+    expect(wider.rateConstant!.se).toBeCloseTo(Math.hypot(1e-5, share * 1e-3), 12);
+    expect(wider.rateConstant!.ci95[0]).toBeCloseTo(1e-3 - Math.hypot(0.03e-3, 1.96 * share * 1e-3), 12);
+    expect(wider.rateConstant!.ci95[1]).toBeNull();
+    expect(wider.initialRate!.ci95[1]).toBeCloseTo(5e-4 + Math.hypot(2e-5, 1.96 * share * 5e-4), 12);
+    const still = { value: 0, se: null, ci95: [0, 1e-7] } as const;
+    expect(withDosingError({ ...fit, initialRate: still }, 40).initialRate).toEqual(still);
     expect(withDosingError(fit, 0)).toBe(fit);
     // dosed before the film began at an unknown time: each is a lower bound
     const open = withDosingError(fit, 0, true);
     expect(open.halfTimeS).toMatchObject({ value: 600, se: null, ci95: [550, null] });
     expect(open.onsetS!.ci95).toEqual([540, null]);
+    expect(open.initialRate).toEqual({ value: 5e-4, se: null, ci95: [null, null] });
+    expect(open.rateConstant).toEqual(fit.rateConstant);
+  });
+
+  it('by what a clock that is off by u does to the constant of a first-order course', () => {
+    // Least squares of 1 - exp(-k t) to a course that began u later, by golden section; no part of the program.
+    const [k, u] = [1e-3, 25];
+    const times = Array.from({ length: 400 }, (_, at) => at * 20);
+    const misfit = (tried: number): number =>
+      times.reduce((sum, t) => sum + (Math.exp(-tried * t) - Math.exp(-k * Math.max(0, t - u))) ** 2, 0);
+    let [low, high] = [0.5 * k, 1.5 * k];
+    const golden = (Math.sqrt(5) - 1) / 2;
+    while (high - low > 1e-9) {
+      const [first, second] = [high - golden * (high - low), low + golden * (high - low)];
+      if (misfit(first) < misfit(second)) high = second;
+      else low = first;
+    }
+    expect((1 - (low + high) / 2 / k) / (k * u)).toBeGreaterThan(0.85);
+    expect((1 - (low + high) / 2 / k) / (k * u)).toBeLessThan(1.15);
   });
 });
