@@ -62,7 +62,7 @@ export function dosingTimes(run: Run, measurement: Measurement, reaction: Reacti
       ...(before.length === 0
         ? []
         : [
-            `${before.join(', ')} held reagent already in the first usable frame (${Math.round(timeRunS[0] ?? 0)} s): dosed before the film began, and no dosing time was given. Their times count from the first frame (0 s) and are too short by an unknown amount: onset, half-time and induction have no upper bound, rates and the burst are those of what was left, and the initial rate has no interval. Give added_run_s (negative: seconds before the first frame) from the bench notes, and film from before dosing.`,
+            `${before.join(', ')} held reagent already in the first usable frame (${Math.round(timeRunS[0] ?? 0)} s): dosed before the film began, and no dosing time was given. Their times count from the first frame (0 s) and are too short by an unknown amount: onset, half-time and induction have no upper bound, rates and the burst are those of what was left, and neither constant nor initial rate has an interval or is compared. Give added_run_s (negative: seconds before the first frame) from the bench notes, and film from before dosing.`,
           ]),
     ],
   };
@@ -71,8 +71,8 @@ export function dosingTimes(run: Run, measurement: Measurement, reaction: Reacti
 /**
  * A fit whose times since dosing carry the uncertainty of the dosing itself (added in quadrature, to each side of an interval);
  * without upper bounds where the dosing was `unseen`. Constant and initial rate carry what a clock that is off by `u` does to a
- * first-order course, `k u` of itself (least squares over the whole course; k = ln 2 / half-time); where the dosing was unseen, the
- * initial rate is that of what was left at the first frame, and nothing bounds the one at dosing.
+ * first-order course, `k u` of itself (least squares over the whole course; k = ln 2 / half-time). Where the dosing was unseen they have
+ * no interval: a curve that begins part of the way up looks like a burst, so both may be off by any factor.
  */
 export function withDosingError(fit: Fit, u: number, unseen = false): Fit {
   if (u === 0 && !unseen) return fit;
@@ -102,8 +102,7 @@ export function withDosingError(fit: Fit, u: number, unseen = false): Fit {
   const constant = fit.rateConstant;
   return {
     ...fit,
-    // Of what was left, a constant stays what it is: the time before the film only makes it begin lower.
-    rateConstant: constant === null || unseen ? constant : rate(constant),
+    rateConstant: constant === null ? null : rate(constant),
     initialRate: fit.initialRate === null ? null : rate(fit.initialRate),
     onsetS: fit.onsetS === null ? null : wider(fit.onsetS),
     halfTimeS: fit.halfTimeS === null ? null : wider(fit.halfTimeS),
