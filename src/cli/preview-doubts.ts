@@ -31,6 +31,7 @@ export function doubtsOf(run: Run, glance: PreviewGlance): readonly Doubt[] {
     ...glance.info.notes,
     ...glance.placing,
     ...framesDoubts(glance),
+    ...glance.settingsChanged.map(warn),
     ...timeDoubts(run, glance),
     ...referenceDoubts(run),
     ...regionDoubts(run),

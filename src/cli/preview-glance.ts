@@ -1,6 +1,7 @@
 import { openSource } from '../frames/index.ts';
 import { boundsOf, contains } from '../files/region-geometry.ts';
-import type { CropRequest, RegionPixels, RgbImage, SourceInfo } from '../model/frame.ts';
+import type { CameraSettings, CropRequest, RegionPixels, RgbImage, SourceInfo } from '../model/frame.ts';
+import { describeSettings } from '../light/index.ts';
 import type { Region, Rig } from '../model/region.ts';
 import type { Run } from '../model/run.ts';
 import type { MeasurementNote } from '../model/measurement.ts';
@@ -37,6 +38,8 @@ export interface PreviewGlance {
   readonly framesLookedAt: number;
   /** `false`: only key frames of a film, or some pictures of a series. */
   readonly everyFrame: boolean;
+  /** Camera settings that changed between pictures looked at, a sentence each. */
+  readonly settingsChanged: readonly string[];
 }
 
 /**
@@ -66,6 +69,7 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
     const crops = regions.map((region) => cropOf(region, white.has(region.id), run.rig.frame));
     const looked: LookedFrame[] = [];
     const inQuestion: Omit<FrameInQuestion, 'picture'>[] = [];
+    const settings: { readonly timeRunS: number; readonly told: CameraSettings | null }[] = [];
     let framesLookedAt = 0;
     for await (const frame of source.frames(crops)) {
       onFrame((framesLookedAt += 1));
@@ -73,6 +77,7 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
       if (frame.kind === 'rejected') inQuestion.push({ index, timeRunS, file, reason: frame.reason });
       else {
         const looks = frame.regions.map((pixels, at) => lookOf(pixels, regions[at]!, frame.timeRunS));
+        settings.push({ timeRunS: frame.timeRunS, told: frame.settings });
         looked.push({ index, timeRunS: frame.timeRunS, file, looks });
       }
     }
@@ -94,6 +99,7 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
     const still = await source.still((seen.find(({ timeRunS }) => timeRunS >= dosedS) ?? seen[0])?.timeRunS ?? dosedS);
     return {
       ...{ info: source.info, rig, placing, still: still.image, framesLookedAt, everyFrame, pictured },
+      settingsChanged: settingsChanged(settings),
       inQuestion: all.map((one) => ({ ...one, picture: null })),
       // Glare and light are told of frames that will be used.
       looks: seen.flatMap(({ looks }) => looks),
@@ -101,6 +107,16 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
   } finally {
     await source.close();
   }
+}
+
+function settingsChanged(
+  settings: readonly { readonly timeRunS: number; readonly told: CameraSettings | null }[],
+): readonly string[] {
+  const notes = describeSettings(
+    settings.map(({ timeRunS }) => timeRunS),
+    settings.map(({ told }) => told),
+  );
+  return notes.map(({ message }) => message);
 }
 
 function cropOf(region: Region, isWhite: boolean, frame: Run['rig']['frame']): CropRequest {

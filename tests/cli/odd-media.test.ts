@@ -137,6 +137,25 @@ describe('a glance', () => {
   });
 });
 
+describe('the preview of pictures whose camera', () => {
+  it.each([
+    ['changed its exposure', 1 / 80, /doubtful: The camera changed its exposure time once/],
+    ['did not', 1 / 50, null],
+  ])('%s', async (_, later, said) => {
+    const at = folder();
+    mkdirSync(path.join(at, 'stills'));
+    for (let index = 0; index < 8; index++) {
+      const exif = { exposureTimeS: index < 4 ? 1 / 50 : later };
+      const jpeg = await encodeJpeg(picture(index / 8, index), { quality: 90, exif });
+      writeFileSync(path.join(at, 'stills', `${index}.jpg`), jpeg);
+    }
+    const { code, err } = await vialapse('preview', writeRunFile(at, { source: 'stills' }));
+    expect(code).toBe(0);
+    if (said === null) expect(words(err)).not.toMatch(/exposure time/);
+    else expect(words(err)).toMatch(said);
+  });
+});
+
 describe('the preview of small frames', () => {
   it('is drawn large enough to be read', async () => {
     const at = folder();

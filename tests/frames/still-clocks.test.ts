@@ -123,6 +123,12 @@ describe('camera clocks', () => {
     expect(off.times).toEqual([0, 50, 100, 150, 200, 250]);
   });
 
+  it('refuses a clock that stood still for all pictures, not a burst', async () => {
+    const still = (count: number) => Array.from({ length: count }, () => day('10:00:00'));
+    await expect(timed('stood', still(30))).rejects.toMatchObject({ code: 'clock-stands' });
+    expect((await timed('burst-12', still(12))).times.at(-1)).toBeCloseTo(11 / 12, 2);
+  });
+
   it('needs times for clock: exif, and no speed', async () => {
     await expect(timed('untimed', [{}, {}])).rejects.toMatchObject({ code: 'no-exif-times' });
     await expect(open(at('untimed'), { kind: 'speed', speed: 2 })).rejects.toMatchObject({ code: 'timing-kind' });

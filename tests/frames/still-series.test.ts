@@ -160,3 +160,26 @@ describe('16 bit', () => {
     [red, green, blue].forEach((plane, c) => expect(plane[7]! * 65535).toBeCloseTo(expected[c]!, 1));
   });
 });
+
+describe('numbers that names skip', () => {
+  const named = (numbers: readonly number[], digits = 4): Record<string, number> =>
+    Object.fromEntries(numbers.map((number, i) => [`IMG_${String(number).padStart(digits, '0')}.jpg`, i]));
+  const eleven = [1, 2, 3, 4, 5, 6, 10, 11, 12, 13, 14];
+
+  it('are told where nothing but the count of pictures tells their times', async () => {
+    const { codes, said } = await read(await series('skipped', named(eleven)));
+    expect(codes).toEqual(['numbers-skipped']);
+    expect(said).toMatch(/skip 3 numbers \(first after skipped\/IMG_0006\.jpg\).*starts_run_s/);
+  });
+
+  it('say nothing where every second picture was kept, where names are times of day, and beside a clock', async () => {
+    const second = await read(await series('second', named(eleven.map((number) => 2 * number))));
+    expect(second.codes).toEqual([]);
+    // Every second, over the minute: 101557, 101558, 101559, 101600.
+    const minute = [101_555, 101_556, 101_557, 101_558, 101_559, 101_600, 101_601];
+    expect((await read(await series('minute', named(minute, 6)))).codes).toEqual([]);
+    const clock = eleven.map((number) => `10:00:${String(number).padStart(2, '0')}`);
+    const source = await open(await series('clocked', named(eleven), clock), { kind: 'interval', intervalS: 1 });
+    expect(source.info.notes.map(({ code }) => code)).toEqual(['interval-disagrees']);
+  });
+});

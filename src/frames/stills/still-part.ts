@@ -9,6 +9,7 @@ import type { Part, PartFrame, ReadOptions } from '../part.ts';
 import { clockTimes, type ClockTimes } from './exif-clock.ts';
 import { findRepeats } from './find-repeats.ts';
 import { leaveOutDoubles } from './leave-out.ts';
+import { missingNumbers } from './missing-numbers.ts';
 import { unrollNumbers } from './number-rollover.ts';
 import { type Profiles, readProfiles } from './profiles.ts';
 import { boundingBox, readCrops, readWhole } from './read-still.ts';
@@ -39,6 +40,14 @@ export async function openStillPart(
   checkSizes(good, name);
   const clock = readClock(facts, timing, shown, name);
   const profiles = readProfiles(good, shown);
+  const clockless = timing.kind === 'interval' && good.every(({ time }) => time === null);
+  const skipped = clockless
+    ? missingNumbers(
+        facts.map(({ file }) => file),
+        name,
+        shown,
+      )
+    : null;
   const repeated = await findRepeats(facts, name);
   const reasons = facts.map(
     (_, i) => repeated.reasons[i] ?? (timing.kind === 'clock-exif' ? (clock.reasons[i] ?? null) : null),
@@ -57,7 +66,14 @@ export async function openStillPart(
       conversion: profiles.described,
       decoder: await decoderName(good),
     },
-    notes: [...singles.notes, ...orderNotes, ...repeated.notes, ...clock.notes, ...profiles.notes],
+    notes: [
+      ...singles.notes,
+      ...orderNotes,
+      ...repeated.notes,
+      ...clock.notes,
+      ...profiles.notes,
+      ...(skipped === null ? [] : [skipped]),
+    ],
     splitAt: () => null,
     frames: (crops, options) => stillFrames(facts, reasons, profiles, name, crops, options),
     still: async (position) => {
@@ -141,6 +157,18 @@ function checkSizes(good: readonly GoodStill[], name: (file: string) => string):
   });
 }
 
+/** Pictures within one second of the camera's clock from which it must have stood still. Chosen: above a burst. */
+const fewestEqual = 30;
+
+const standingClock = (count: number, shown: string): UserError =>
+  new UserError({
+    code: 'clock-stands',
+    file: shown,
+    key: 'timing.clock',
+    message: `all ${count} pictures have the same time by the camera's clock, so it says nothing`,
+    hint: 'use interval_s; a program that changed the pictures may have written that time: the originals may have the true ones',
+  });
+
 function readClock(
   facts: readonly StillFacts[],
   timing: Timing,
@@ -153,7 +181,9 @@ function readClock(
   }));
   const clock = clockTimes(inputs, timing.kind === 'clock-exif' ? timing.readings : []);
   if (timing.kind === 'clock-exif') {
-    if (clock.seconds.some((time) => time !== null)) return clock;
+    const known = clock.seconds.filter((time) => time !== null);
+    if (known.length >= fewestEqual && known.at(-1)! - known[0]! < 1) throw standingClock(known.length, shown);
+    if (known.length > 0) return clock;
     throw new UserError({
       code: 'no-exif-times',
       file: shown,
