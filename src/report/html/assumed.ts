@@ -146,12 +146,19 @@ function flagTimes({ from_run_s: from, to_run_s: to }: ResultFlag): string {
   return first === last ? `(at ${first})` : `(${first} to ${last})`;
 }
 
-function flags(result: Result): Markup {
-  const items = result.vials.flatMap((vial) =>
-    vial.flags.map((flag) => {
-      return html`<li><b>${vial.region}</b> ${prose(flag.message)} ${flagTimes(flag)}</li>`;
-    }),
+function flags({ vials }: Result): Markup {
+  // what holds for many vials alike, as an event of the whole rack, is said once
+  const noted = group(
+    vials.flatMap((vial) => vial.flags.map((flag) => ({ region: vial.region, flag }))),
+    ({ flag: { message, from_run_s: from, to_run_s: to } }) => JSON.stringify([message, from, to]),
   );
+  const items = [...noted.values()].map((alike) => {
+    const { flag } = alike[0]!;
+    const regions = [...new Set(alike.map(({ region }) => region))];
+    const names = regions.length > 1 && regions.length === vials.length ? 'all vials' : regions.join(' ');
+    const message = flag.message.startsWith(`${names} `) ? flag.message.slice(names.length + 1) : flag.message;
+    return html`<li><b>${names}</b> ${prose(message)} ${flagTimes(flag)}</li>`;
+  });
   if (items.length === 0) return nothing;
   const most = 24;
   return html`<div>

@@ -20,7 +20,7 @@ export function curvesSection(run: ChartRun, axis: TimeAxis, events: readonly Ru
     ({ icon, words }) =>
       html`<li><svg viewBox="0 0 26 15" width="26" height="15" aria-hidden="true">${raw(icon)}</svg> ${words}</li>`,
   );
-  return html`<section class="${run.vials.length > 12 ? 'flows' : ''}" aria-labelledby="curves">
+  return html`<section class="flows" aria-labelledby="curves">
     <h2 id="curves">Extent (fraction converted) against time since dosing</h2>
     <ul class="key">
       ${key}

@@ -26,7 +26,7 @@ export function hueSection({ path, series, measurement }: Analysis, run: ChartRu
       ${raw(inlineSvg(huePanel(vial, paths[run.vials.indexOf(vial)]!, scales, pageTheme)))}
     </li>`;
   });
-  return html`<section class="${deep ? 'tall' : ''}" aria-labelledby="hue">
+  return html`<section class="flows${deep ? ' tall' : ''}" aria-labelledby="hue">
     <h2 id="hue">Hue</h2>
     <p class="note">
       Left: OKLab a (green to red) and b (blue to yellow), no unit; line: the run's colour path from fresh to spent at
@@ -34,7 +34,7 @@ export function hueSection({ path, series, measurement }: Analysis, run: ChartRu
       since dosing. Dots beside the line are colours that this reaction does not
       make.${many ? html` <span class="print-only">Of replicates the first is printed.</span>` : nothing}
     </p>
-    <ul class="panels${many ? ' many' : ''}">
+    <ul class="panels${shown.length > 8 ? ' many' : ''}">
       ${panels}
     </ul>
   </section>`;
