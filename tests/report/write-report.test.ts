@@ -124,3 +124,16 @@ describe('writeReport', () => {
     for (const { content } of blind) expect(content).not.toMatch(/NaN|undefined|Infinity/);
   });
 });
+
+it('notes once what holds for many vials alike, and repeats no name', async () => {
+  const analysis = await exampleAnalysis({ frames: 9 });
+  const flag = { code: 'event', message: 'The whole rack was shaken.', from_run_s: 6000, to_run_s: 6500 };
+  const vials = analysis.result.vials.map((vial, index) => ({
+    ...vial,
+    flags: index === 1 ? [flag, { ...flag, message: `${vial.region} was removed.` }] : [flag],
+  }));
+  const text = reportPage({ ...analysis, result: { ...analysis.result, vials } }).replace(/\s+/g, ' ');
+  expect(text.match(/The whole rack was shaken/g)).toHaveLength(1);
+  expect(text).toContain('<b>all vials</b> The whole rack was shaken. (1 h 40 min to 1 h 48 min)');
+  expect(text).toContain('<b>A2</b> was removed. (1 h 40 min to 1 h 48 min)');
+});
