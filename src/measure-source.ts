@@ -1,7 +1,6 @@
 import { boundingBox, collectColumns, createRegionReader, regionCrop } from './colour/index.ts';
 import type { TransferName } from './colour/index.ts';
 import { UserError } from './errors.ts';
-import { codesChanges } from './frames/index.ts';
 import type { OpenSource } from './frames/index.ts';
 import { chartCorrection, correctLight, judgeFrames } from './light/index.ts';
 import type { ChartTable } from './model/chart.ts';
@@ -103,9 +102,6 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     backgrounds: keptColumns.slice(regions.length + white.length),
     centres: Object.fromEntries(measured.map(({ region }) => [region.id, centreOf(region)])),
     settings: keep(settings),
-    codedPixels: codesChanges(source.info)
-      ? Object.fromEntries(regions.map((region) => [region.id, pixelsOf(region)]))
-      : null,
   });
   const keptShifts = keep(shifts);
   const motion = {
@@ -167,10 +163,4 @@ function keepColumns(region: RegionColours, kept: readonly number[]): RegionColo
 function centreOf(region: Region): readonly [number, number] {
   const box = boundingBox(region);
   return [(box.left + box.right) / 2, (box.top + box.bottom) / 2];
-}
-
-/** Pixels of a region's box. */
-function pixelsOf(region: Region): number {
-  const { left, top, right, bottom } = boundingBox(region);
-  return (right - left) * (bottom - top);
 }

@@ -1,4 +1,3 @@
-export { codesChanges } from './codes-changes.ts';
 export { decodePng } from './decode-png.ts';
 export { encodeJpeg, encodePng, type ExifFacts, rasteriseSvg, smallJpeg } from './encode/encode-still.ts';
 export { encodeVideo, type VideoCodec, type VideoOptions } from './encode/encode-video.ts';

@@ -12,7 +12,7 @@ import { describeSettings, settingsKnown } from './camera-settings.ts';
 import { fillGaps } from './fill-gaps.ts';
 import { findSteps } from './find-steps.ts';
 import { mendMovedPatches } from './moved-patches.ts';
-import { coderHoldsBlocks, raiseErrors, withCodedChanges, withHeldBlocks } from './observed-error.ts';
+import { coderHoldsBlocks, raiseErrors, withHeldBlocks } from './observed-error.ts';
 import { median } from './robust.ts';
 import { sharedFlicker, smoothSeries } from './smooth-gain.ts';
 import { spatialGain } from './spatial-gain.ts';
@@ -33,8 +33,6 @@ export interface LightInput {
   readonly centres: Readonly<Record<string, Point>>;
   /** Camera settings by frame; empty for a film. */
   readonly settings: readonly (CameraSettings | null)[];
-  /** Pixels of each vial's region, of a film whose pictures are coded as changes of earlier ones; left out or `null`: pictures of their own. */
-  readonly codedPixels?: Readonly<Record<string, number>> | null;
 }
 
 export interface CorrectedLight {
@@ -59,11 +57,9 @@ const smallestStep = 0.004;
  */
 export function correctLight(asRead: LightInput): CorrectedLight {
   const held = coderHoldsBlocks([...asRead.vials, ...asRead.patches]);
-  const pixels = asRead.codedPixels ?? null;
-  const coded = pixels === null ? asRead.vials : asRead.vials.map((vial) => withCodedChanges(vial, pixels[vial.id]!));
   const input = held
-    ? { ...asRead, vials: coded.map(withHeldBlocks), patches: asRead.patches.map(withHeldBlocks) }
-    : { ...asRead, vials: coded };
+    ? { ...asRead, vials: asRead.vials.map(withHeldBlocks), patches: asRead.patches.map(withHeldBlocks) }
+    : asRead;
   const { timeRunS, vials, patches, centres } = input;
   const notes: MeasurementNote[] = [...describeSettings(timeRunS, input.settings), ...(held ? [heldBlocks] : [])];
   const sorted = usableReferences(patches, timeRunS);

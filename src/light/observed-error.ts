@@ -38,22 +38,6 @@ export function coderHoldsBlocks(regions: readonly RegionColours[]): boolean {
 export const withHeldBlocks = (region: RegionColours): RegionColours =>
   withFloors(region, [heldBlockSd, heldBlockSd, heldBlockSd]);
 
-/**
- * What a film whose pictures are coded as changes of earlier ones leaves of a slow change of colour in a small region, encoded units a
- * channel. Measured on 24 modelled films (640 x 360, H.264 of rate factor 16 to 22, regions of some 1,000 pixels) against the same
- * frames as PNG: luma lags by 0.5 of an 8-bit step, Cr by 0.8 to 1; red is luma + 1.57 Cr, green luma - 0.47 Cr (BT.709).
- */
-const codedChangeSd = [1.3 / 255, 0.6 / 255, 1.5 / 255] as const;
-/** Pixels of the regions measured; of four times as many the error was half as large, so it goes with the width. */
-const codedChangePixels = 1000;
-
-/** Standard errors of a vial of a film, at least what its coder leaves of slow changes in a region of so many pixels. */
-export function withCodedChanges(region: RegionColours, pixels: number): RegionColours {
-  const scale = Math.min(1, Math.sqrt(codedChangePixels / pixels));
-  const [red, green, blue] = codedChangeSd;
-  return withFloors(region, [scale * red, scale * green, scale * blue]);
-}
-
 /** `least` in encoded units, by channel. */
 function withFloors(region: RegionColours, least: readonly [number, number, number]): RegionColours {
   const floor = (se: Column, value: Column, sd: number): Column =>

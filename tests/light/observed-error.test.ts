@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { codesChanges } from '../../src/frames/index.ts';
-import { coderHoldsBlocks, raiseErrors, withCodedChanges, withHeldBlocks } from '../../src/light/observed-error.ts';
+import { coderHoldsBlocks, raiseErrors, withHeldBlocks } from '../../src/light/observed-error.ts';
 import { columns, frames, reacting } from './runs.ts';
 
 describe('raiseErrors', () => {
@@ -40,26 +39,5 @@ describe('films whose coder holds blocks', () => {
     expect(raised.redSe[0]).toBeCloseTo(0.4 * (0.7036 - 0.6964), 4);
     const noisy = columns('V7', 'vial', frames, () => [0.7, 0.37, 0.01], 0.02);
     expect(withHeldBlocks(noisy).redSe).toEqual(noisy.redSe);
-  });
-});
-
-describe('films whose pictures are coded as changes of earlier ones', () => {
-  it('leave small regions wrong by up to a step or so, large ones by less, red and blue more than green', () => {
-    const quiet = columns('V8', 'vial', frames, () => [0.7, 0.37, 0.2], 0);
-    // One 8-bit step of red about 0.7 linear (sRGB, IEC 61966-2-1): 0.6964 to 0.7036.
-    const step = 0.7036 - 0.6964;
-    expect(withCodedChanges(quiet, 1000).redSe[0]).toBeCloseTo(1.3 * step, 3);
-    expect(withCodedChanges(quiet, 4000).redSe[0]).toBeCloseTo(0.65 * step, 3);
-    expect(withCodedChanges(quiet, 100)).toEqual(withCodedChanges(quiet, 1000));
-    const { redSe, greenSe } = withCodedChanges(quiet, 1000);
-    expect(greenSe[0]!).toBeLessThan(redSe[0]!);
-  });
-
-  it('are films of H.264 and the like, not pictures one by one', () => {
-    expect(codesChanges({ kind: 'video', codec: 'h264' })).toBe(true);
-    expect(codesChanges({ kind: 'video', codec: 'hevc' })).toBe(true);
-    expect(codesChanges({ kind: 'video', codec: 'mjpeg' })).toBe(false);
-    expect(codesChanges({ kind: 'video', codec: 'prores' })).toBe(false);
-    expect(codesChanges({ kind: 'stills', codec: 'jpeg' })).toBe(false);
   });
 });
