@@ -35,22 +35,18 @@ export function coderHoldsBlocks(regions: readonly RegionColours[]): boolean {
 }
 
 /** Standard errors of a region as read, at least those of a block that the coder holds (sRGB slope). */
-export const withHeldBlocks = (region: RegionColours): RegionColours =>
-  withFloors(region, [heldBlockSd, heldBlockSd, heldBlockSd]);
-
-/** `least` in encoded units, by channel. */
-function withFloors(region: RegionColours, least: readonly [number, number, number]): RegionColours {
-  const floor = (se: Column, value: Column, sd: number): Column =>
+export function withHeldBlocks(region: RegionColours): RegionColours {
+  const floor = (se: Column, value: Column): Column =>
     se.map((one, frame) => {
       const light = value[frame] ?? null;
       if (one === null || light === null) return one;
-      return Math.max(one, sd * slopeAt(light));
+      return Math.max(one, heldBlockSd * slopeAt(light));
     });
   return {
     ...region,
-    redSe: floor(region.redSe, region.red, least[0]),
-    greenSe: floor(region.greenSe, region.green, least[1]),
-    blueSe: floor(region.blueSe, region.blue, least[2]),
+    redSe: floor(region.redSe, region.red),
+    greenSe: floor(region.greenSe, region.green),
+    blueSe: floor(region.blueSe, region.blue),
   };
 }
 

@@ -7,31 +7,18 @@ import { type MeasuredRun, matchRun } from '../../src/match-run.ts';
 import { createScenario, type ScenarioInput } from '../../src/simulate/index.ts';
 import { writeSimulatedRun } from '../../src/cli/write-simulated-run.ts';
 import { measure } from '../../src/pipeline.ts';
-import { extentErrors, smallRun } from './extent-errors.ts';
+import { extentErrors, phoneCamera, smallRun } from './extent-errors.ts';
 import { benchFolder, requestOn } from './rack.ts';
 
 const bench = benchFolder();
 const frame = { width: 480, height: 270 };
-
-/** A phone: an S-shaped tone curve, a power of 0.8 over sRGB, a matrix of its own and narrow sensitivities. */
-const phone = {
-  preset: 'narrow',
-  exposure: 0.85,
-  tone: 1,
-  toneGamma: 0.8,
-  matrix: [
-    [1.35, -0.3, -0.05],
-    [-0.12, 1.2, -0.08],
-    [0.02, -0.25, 1.23],
-  ],
-} as const;
 
 it('a chart read in the first frames serves through a step of white balance and a nudge later', async () => {
   const scenario = smallRun({
     seed: 4,
     frame,
     rack: { chart: true },
-    camera: phone,
+    camera: phoneCamera,
     light: { flicker: 0.003 },
     disturbances: {
       gainSteps: [{ atRunS: 5000, gains: [1.06, 1, 0.93] }],
@@ -93,7 +80,7 @@ async function photograph(
 it('two days of other cameras are linked by the chart in both, far closer than by a patch', async () => {
   const apart = async (chart: boolean): Promise<number> => {
     const kind = chart ? 'chart' : 'patch';
-    const monday = await photograph(`monday-${kind}`, { camera: phone }, chart);
+    const monday = await photograph(`monday-${kind}`, { camera: phoneCamera }, chart);
     const tuesday = await photograph(`tuesday-${kind}`, { camera: { preset: 'broad', exposure: 0.7 } }, chart);
     expect([monday, tuesday].map(({ measurement }) => measurement.chart?.applied ?? false)).toEqual([chart, chart]);
     const { vials } = matchRun(tuesday, monday, ({ name }) => name);

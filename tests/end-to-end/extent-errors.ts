@@ -34,6 +34,19 @@ export const twelve: Vials = [
   { label: 'inert ketone', role: 'sample', addedRunS: 220, kinetics: { model: 'none' } },
 ];
 
+/** A phone's camera: an S-shaped tone curve, a power of 0.8 over sRGB, a matrix of its own and narrow sensitivities. Invented. */
+export const phoneCamera = {
+  preset: 'narrow',
+  exposure: 0.85,
+  tone: 1,
+  toneGamma: 0.8,
+  matrix: [
+    [1.35, -0.3, -0.05],
+    [-0.12, 1.2, -0.08],
+    [0.02, -0.25, 1.23],
+  ],
+} as const;
+
 /** A small rack of the twelve, as JPEG stills. */
 export function smallRun(
   input: Omit<ScenarioInput, 'name' | 'vials'> & Partial<Pick<ScenarioInput, 'vials'>>,

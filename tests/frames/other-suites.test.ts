@@ -101,17 +101,6 @@ describe('EXIF as node-exif tells it', () => {
     // There is something to turn: black letters on white.
     expect(region.green.some((value) => value < 0.2)).toBe(true);
   });
-
-  it('time and settings of a Canon S40', async () => {
-    // node-exif's short-ascii-MM.jpg.expected: 2003:12:14 12:01:44, 1/500 s, f/4.9, no ISO speed, upright.
-    const facts = await readStillFacts(path.join(media, 'exif', 'short-ascii-MM.jpg'));
-    expect(facts).toMatchObject({
-      problem: null,
-      ...{ format: 'jpeg', width: 480, height: 360, orientation: 1 },
-      time: { dateTime: '2003:12:14 12:01:44', fraction: null, offsetMin: null },
-      settings: { exposureTimeS: 1 / 500, fNumber: 4.9, iso: null },
-    });
-  });
 });
 
 describe("libwebp's test picture", () => {
