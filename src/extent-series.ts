@@ -67,6 +67,7 @@ export function readSeries(
       vialSe: read.vialSe,
       vialSeDf: read.vialSeDf,
       offPath: read.offPath,
+      strange: read.strange,
       hueDeg: unwrapHue(lch.map((one) => one?.hueDeg ?? null)),
       hueSeDeg: lch.map((one) => one?.hueSeDeg ?? null),
       chroma: lch.map((one) => one?.chroma ?? null),

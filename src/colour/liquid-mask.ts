@@ -1,6 +1,7 @@
 import type { CropRequest, RegionPixels } from '../model/frame.ts';
 import type { Region } from '../model/region.ts';
 import type { Shift } from '../model/shift.ts';
+import { colouredBand, createRowColours } from './coloured-band.ts';
 import { boundingBox, contains } from './region-geometry.ts';
 import { fitSurface } from './robust-surface.ts';
 import type { SurfaceFit } from './robust-surface.ts';
@@ -27,6 +28,8 @@ export interface LiquidMask {
   readonly spoilt: Uint8Array;
   /** Share of the region left out as glare, edge or meniscus, 0..1. */
   readonly leftOut: number;
+  /** 1: in a band of rows that is left out but coloured, a second liquid layer; same grid. `null`: there is none. */
+  readonly band: Uint8Array | null;
 }
 
 /** Gathers votes of several looks at one region. */
@@ -49,6 +52,7 @@ export function createMaskLearner(
   }
   const seen = new Uint16Array(inside.length);
   const flagged = new Uint16Array(inside.length);
+  const rows = createRowColours(crop.width, crop.height);
   let looks = 0;
   let places = new Int32Array(0);
   let samples = new Int32Array(0);
@@ -83,6 +87,7 @@ export function createMaskLearner(
         count += 1;
       }
       const flags = flagOutstanding(pixels, samples.subarray(0, count));
+      rows.look(pixels, places.subarray(0, count), samples.subarray(0, count), flags);
       // One look of a coarse grid speaks for all the frame pixels that its sample covers.
       for (let entry = 0; entry < count; entry += 1) {
         for (let down = 0; down < pixelsPerSample; down += 1) {
@@ -111,10 +116,11 @@ export function createMaskLearner(
         kept += 1;
       }
       const none = new Uint8Array(inside.length);
-      if (kept < smallestRemainder * total) return { keep: inside.slice(), spoilt: none, leftOut: 0 };
+      if (kept < smallestRemainder * total) return { keep: inside.slice(), spoilt: none, leftOut: 0, band: null };
+      const band = colouredBand(keep, inside, crop.width, rows);
       const spoilt = none.map((_, place) => (inside[place] === 1 && keep[place] === 0 ? 1 : 0));
       countMirrored(keep, inside, crop.width, boxCentre(region) - crop.x);
-      return { keep, spoilt, leftOut: total === 0 ? 0 : 1 - kept / total };
+      return { keep, spoilt, leftOut: total === 0 ? 0 : 1 - kept / total, band };
     },
   };
 }

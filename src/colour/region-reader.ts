@@ -4,10 +4,12 @@ import type { Shift } from '../model/shift.ts';
 import { createMaskLearner } from './liquid-mask.ts';
 import type { LiquidMask } from './liquid-mask.ts';
 import { findMeniscus } from './meniscus.ts';
+import { readBand } from './band-reader.ts';
 import { createHistogram, takeMidmean } from './midmean.ts';
 import { createCellNoise } from './cell-noise.ts';
 import { createCellSums, sumCells } from './cell-sums.ts';
 import { halvesDistance, lightnessTexture } from './cell-structure.ts';
+import { linearRgbToOklab, oklabDistance } from './oklab.ts';
 import { boundingBox } from './region-geometry.ts';
 import { arrangeSamples } from './sample-cells.ts';
 import type { SampleCells } from './sample-cells.ts';
@@ -117,13 +119,16 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
       const offsetX = middleX - (box.left + box.right) / 2;
       const meniscus = findMeniscus(pixels, box.left + offsetX, box.right + offsetX, middleY);
       const rgb = three((channel) => values[channel]!.linear);
+      const { band } = learnt.mask!;
+      const layer = band === null ? null : readBand(band, box, crop, pixels, shift, centre, decode);
+      const fromLayer = layer === null ? 0 : oklabDistance(linearRgbToOklab(layer), linearRgbToOklab(rgb));
       return {
         rgb,
         se: three((channel) => slopes[channel]! * scatter[channel]!),
         clipped: three((channel) => values[channel]!.clipped),
         leftOut: learnt.mask!.leftOut,
         samples: found.samples.length,
-        halvesDeltaE: halvesDistance(noise.means, found, decode),
+        halvesDeltaE: Math.max(fromLayer, halvesDistance(noise.means, found, decode)),
         texture: lightnessTexture(sums, found, rgb, slopes),
         meniscusY: meniscus === null ? null : meniscus - (middleY - (box.top + box.bottom) / 2),
       };

@@ -58,13 +58,20 @@ function troubleFlags(situation: Situation, judged: JudgedVial): readonly Result
     found.push(
       flag(
         'two-layers',
-        'Upper and lower half differ in colour: two liquid layers, or settling. No rate is quoted, and no outcome decided.',
+        'Upper and lower part differ in colour: two liquid layers, or settling. No rate is quoted, and no outcome decided.',
       ),
     );
   }
   if (move !== null) found.push(flag('vial-moved', `This vial ${moveText(move)}.`, move.atRunS));
   const offPath = shareOffPath(judged);
-  if (offPath > offPathShare) {
+  if (judged.series.strange === true) {
+    found.push(
+      flag(
+        'off-path',
+        "Its colours do not change as this reaction's do in the other vials (cloudy, dried, separated, leaked, or coloured otherwise): it had no say in the run's colour path, and its extents are doubtful.",
+      ),
+    );
+  } else if (offPath > offPathShare) {
     found.push(
       flag(
         'off-path',

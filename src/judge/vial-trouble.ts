@@ -33,8 +33,12 @@ export function troubleOf(
   const region = judged.vial.region;
   const turnedBefore = hadTurned(judged);
   if (hasTwoLayers(measurement, readAtS, still, judged)) {
-    const sentence = `two liquid layers: the upper and lower half of ${region} differ in colour at the reading time, so its colour is not that of one solution`;
+    const sentence = `two liquid layers: the upper and lower part of ${region} differ in colour at the reading time, so its colour is not that of one solution`;
     return { code: 'two-layers', sentence, turnedBefore: false };
+  }
+  if (judged.series.strange === true) {
+    const sentence = `off the colour path: over the run the colours of ${region} do not change as this reaction's do in the other vials (it turned cloudy, dried, separated or leaked, or has a colour of its own)`;
+    return { code: 'off-path', sentence, turnedBefore };
   }
   if (isOffPath(readAtS, judged)) {
     const sentence = `off the colour path: the colour of ${region} at the reading time is not one of this reaction (precipitate, bubbles, a coloured sample or an intermediate)`;

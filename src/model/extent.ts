@@ -43,6 +43,8 @@ export interface ExtentSeries {
   readonly vialSeDf?: number | null;
   /** Distance off the path, OKLab units. */
   readonly offPath: Column;
+  /** Whether the vial's colours over the run follow another path than the run's: it had no say in that, and its extents are doubtful. Absent: no. */
+  readonly strange?: boolean;
   readonly hueDeg: Column;
   readonly hueSeDeg: Column;
   readonly chroma: Column;

@@ -27,7 +27,7 @@ export interface RegionColours {
   readonly leftOut: Column;
   /** Number of samples the colour rests on. */
   readonly samples: Column;
-  /** OKLab distance between the upper and lower half of the liquid (two layers, settling), and left-right. */
+  /** OKLab distance between the upper and lower half of what is measured, or from a coloured layer that the mask leaves out, if more (two layers, settling). */
   readonly halvesDeltaE: Column;
   /** Robust scatter of OKLab lightness inside the region (bubbles, precipitate). */
   readonly texture: Column;

@@ -28,6 +28,8 @@ export interface PathReading {
     readonly offPath: readonly (number | null)[];
     readonly vialSe: number | null;
     readonly vialSeDf: number | null;
+    /** Whether the vial's colours follow another path than the run's, and were left out of it. */
+    readonly strange: boolean;
   })[];
 }
 
@@ -49,12 +51,20 @@ export function readColourPath(input: ColourPathInput): PathReading {
   }
   if (!pinnedStart) notes.push(noStartPin);
   if (!pinnedEnd) notes.push(noEndPin);
-  const model = findModel(input, data, notes);
+  const { model, strange } = findModel(input, data, notes);
   if (model === null) {
     notes.push({ code: 'no-path', severity: 'fail', message: 'no colour path fits this run; extents are unknown' });
     const unknown = input.vials.map(({ rgb }) => {
       const none = rgb.map(() => null);
-      return { extent: none, extentSe: none, onPath: none, offPath: none, vialSe: null, vialSeDf: null };
+      return {
+        extent: none,
+        extentSe: none,
+        onPath: none,
+        offPath: none,
+        vialSe: null,
+        vialSeDf: null,
+        strange: false,
+      };
     });
     return { path: describe(input, data, null, null, pinnedStart, pinnedEnd, notes), extents: unknown };
   }
@@ -71,7 +81,13 @@ export function readColourPath(input: ColourPathInput): PathReading {
       count += 1;
       return off;
     });
-    return { ...read, offPath, vialSe: model.vialSe[index]!, vialSeDf: model.vialSeDf };
+    return {
+      ...read,
+      offPath,
+      vialSe: model.vialSe[index]!,
+      vialSeDf: model.vialSeDf,
+      strange: strange.includes(index),
+    };
   });
   const residual = count === 0 ? null : Math.sqrt(squares / count);
   return { path: describe(input, data, model, residual, pinnedStart, pinnedEnd, notes), extents };
@@ -88,7 +104,13 @@ const noEndPin = {
   message: 'no positive reference reached a plateau, so nothing pins extent 1: extents are relative',
 } as const;
 
-function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['notes'][number][]): PathModel | null {
+interface FoundModel {
+  readonly model: PathModel | null;
+  /** Numbers of the vials left out of it as following another path. */
+  readonly strange: readonly number[];
+}
+
+function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['notes'][number][]): FoundModel {
   const vialCount = input.vials.length;
   if (input.saved !== null) {
     const reused = reuseSavedPath(
@@ -97,21 +119,30 @@ function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['no
       input.vials.map(({ place }) => place),
     );
     notes.push(...reused.notes);
-    return reused.model;
+    return { model: reused.model, strange: [] };
   }
-  if (data.observations.length === 0) return null;
-  if (input.reaction.species === null) return interpolatedPath(data, vialCount);
+  if (data.observations.length === 0) return { model: null, strange: [] };
+  if (input.reaction.species === null) return { model: interpolatedPath(data, vialCount), strange: [] };
   const physics = createPathPhysics(input.reaction.species);
   const places = input.vials.map(({ place }) => place);
   const solved = solvePath(physics, data, places, input.reagentMolPerL);
-  if (solved === null) return null;
+  if (solved === null) return { model: null, strange: [] };
   if (!solved.fit.converged) {
     notes.push({ code: 'path-not-settled', severity: 'warn', message: 'the colour path did not settle fully' });
+  }
+  if (solved.disunited) {
+    notes.push({
+      code: 'vials-disagree',
+      severity: 'fail',
+      message:
+        "more than a third of the vials change colour each in its own way, so no one knows which way is the reaction's: extents are doubtful. Look at the pictures (bubbles, precipitate, drying, coloured samples)",
+    });
   }
   const typical = data.encoded.map(({ colour }) =>
     colour.length === 0 ? null : medianColour(colour, 0, colour.length - 1),
   );
-  return pathModel(physics, solved.prior, solved.fit, solved.layout, solved.glass.df, typical);
+  const model = pathModel(physics, solved.prior, solved.fit, solved.layout, solved.glass.df, typical);
+  return { model, strange: solved.strange };
 }
 
 function describe(

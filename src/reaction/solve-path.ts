@@ -5,6 +5,7 @@ import { physicsSd } from './model-sd.ts';
 import { misfitPrior, parameterCount } from './path-misfit.ts';
 import { pathPrior, type PathParameter } from './path-parameters.ts';
 import type { PathPhysics } from './path-physics.ts';
+import { strangestVial, withoutVial } from './strange-vials.ts';
 import { shadingCount, vialLayout, type VialLayout, type VialSpread } from './vial-layout.ts';
 
 /** First guess of how vials differ beyond what their place explains; the brightness is then learnt from the run. Chosen. */
@@ -21,13 +22,20 @@ export interface SolvedPath {
   readonly layout: VialLayout;
   /** Spread of the vials' brightness (log) that place does not explain, with its degrees of freedom. */
   readonly glass: { readonly sd: number; readonly df: number };
+  /** Numbers of the vials whose colours followed another path and were left out of this one, the strangest first. */
+  readonly strange: readonly number[];
+  /** Whether still more vials follow other paths than may be left out. */
+  readonly disunited: boolean;
 }
 
+type Solved = Omit<SolvedPath, 'strange' | 'disunited'>;
+
+/** Share of the vials that may be left out as strange; with more, no one knows which path is the reaction's. Chosen. */
+const mostStrange = 1 / 3;
+
 /**
- * The most probable path. Each start is first guided: extents not pinned are held near those that the red channel tells
- * (Cr(III) alone absorbs there, so its log falls nearly in step with extent), then set free; the best of all is kept. So far
- * physics alone holds the path, with its misfit in every colour; from there the misfit becomes an unknown of its own and
- * colours count as finely as they are measured. (Fitted so at once, one rack in twelve ended in a side valley.)
+ * The most probable path of the vials that follow one; see {@link strangestVial} for those that do not. After each that is
+ * left out all is solved anew, from the first guess: what it bent may lie in another valley.
  * `null` when no start could be solved.
  */
 export function solvePath(
@@ -36,6 +44,38 @@ export function solvePath(
   places: readonly (readonly [number, number])[],
   reagentMolPerL: number | null,
 ): SolvedPath | null {
+  const strange: number[] = [];
+  let left = data;
+  let solved = solveFor(physics, left, places, reagentMolPerL);
+  let disunited = false;
+  while (solved !== null) {
+    const { prior, layout }: Solved = solved;
+    const next = strangestVial(solved.fit, left.observations, layout, (observations, start) =>
+      fitPath(physics, prior, observations, layout, start, 60),
+    );
+    if (next === null) break;
+    disunited = strange.length + 1 > mostStrange * places.length;
+    if (disunited) break;
+    strange.push(next);
+    left = { ...left, observations: withoutVial(left.observations, next) };
+    solved = solveFor(physics, left, places, reagentMolPerL) ?? solved;
+  }
+  return solved === null ? null : { ...solved, strange, disunited };
+}
+
+/**
+ * The most probable path of all the data given. Each start is first guided: extents not pinned are held near those that the red channel tells
+ * (Cr(III) alone absorbs there, so its log falls nearly in step with extent), then set free; the best of all is kept. So far
+ * physics alone holds the path, with its misfit in every colour; from there the misfit becomes an unknown of its own and
+ * colours count as finely as they are measured. (Fitted so at once, one rack in twelve ended in a side valley.)
+ * `null` when no start could be solved.
+ */
+function solveFor(
+  physics: PathPhysics,
+  data: PathData,
+  places: readonly (readonly [number, number])[],
+  reagentMolPerL: number | null,
+): Solved | null {
   const physicsPrior = pathPrior(physics.nominalMixing, { reagentMolPerL });
   const prior = [...physicsPrior, ...misfitPrior];
   const firm = [...physicsPrior, ...misfitPrior.map((one) => ({ ...one, sd: 0 }))];

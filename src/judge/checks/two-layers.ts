@@ -12,7 +12,7 @@ export const twoLayers: Check = (situation) => {
         {
           code,
           status: 'warn',
-          message: `${regionsText(layered)}: upper and lower half differ in colour (two layers, or settling). Use less sample, and mix.${leftOutAsReferences(layered)}`,
+          message: `${regionsText(layered)}: upper and lower part differ in colour (two layers, or settling). Use less sample, and mix.${leftOutAsReferences(layered)}`,
         },
       ];
 };
