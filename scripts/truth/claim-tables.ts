@@ -3,7 +3,7 @@ import type { RunScore } from './score.ts';
 import type { ClaimScore } from './score-claims.ts';
 import { clusteredShare, quantile, shareText } from './statistics.ts';
 
-const sides = ['second physics', 'forward model', 'film', 'stills'] as const;
+const sides = ['second physics', 'forward model', 'film', 'small film', 'stills'] as const;
 
 /** Claims of sound racks by source: onsets, ratios, levels, window; then models named against true ones. */
 export function claimTables(scores: readonly RunScore[]): readonly string[] {

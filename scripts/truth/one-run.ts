@@ -46,7 +46,9 @@ export async function analysedRun({ level, index, seed }: Task): Promise<Analyse
   const source =
     level === 'image'
       ? (Math.floor(index / turns.length) + index) % 2 === 0
-        ? 'film'
+        ? Math.floor(index / (2 * turns.length)) % 2 === 0
+          ? 'film'
+          : 'small film'
         : 'stills'
       : (Math.floor(index / turns.length) + index) % 2 === 0
         ? 'second physics'
@@ -152,12 +154,13 @@ async function ofColours(seed: string, vials: readonly VialInput[], random: Rand
 async function ofPictures(
   seed: string,
   vials: readonly VialInput[],
-  source: 'film' | 'stills',
+  source: 'film' | 'small film' | 'stills',
   random: Random,
 ): Promise<Analysed> {
-  const media = source === 'film' ? 'h264' : 'jpeg';
+  const media = source === 'stills' ? 'jpeg' : 'h264';
+  const frame = source === 'film' ? { width: 1280, height: 720 } : { width: 640, height: 360 };
   // four in ten minutes' steps would miss the fast part: 60 frames over six and a half hours
-  const film = { frame: { width: 640, height: 360 }, frameCount: 60, intervalS: 400, media } as const;
+  const film = { frame, frameCount: 60, intervalS: 400, media } as const;
   const scenario = drawScenario(seed, vials, film, random);
   const folder = await mkdtemp(path.join(os.tmpdir(), 'vialapse-truth-'));
   try {

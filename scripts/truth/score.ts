@@ -10,7 +10,8 @@ export interface RunFacts {
   readonly level: 'curve' | 'image' | 'edge';
   readonly index: number;
   readonly rack: RackKind;
-  readonly source: 'second physics' | 'forward model' | 'film' | 'stills';
+  /** `film`: 1280 x 720; `small film` and `stills`: 640 x 360. */
+  readonly source: 'second physics' | 'forward model' | 'film' | 'small film' | 'stills';
 }
 
 /** One run against its truth; one line of the work file. */

@@ -16,7 +16,7 @@ const groups: Readonly<Record<'level' | 'source', readonly Group[]>> = {
       of: (score: RunScore) => score.level === level && score.rack === rack,
     })),
   ),
-  source: (['second physics', 'forward model', 'film', 'stills'] as const).map((source) => ({
+  source: (['second physics', 'forward model', 'film', 'small film', 'stills'] as const).map((source) => ({
     name: source,
     mixtures: false,
     of: (score: RunScore) => score.source === source && score.rack === 'usual',
