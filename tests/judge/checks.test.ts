@@ -66,6 +66,11 @@ const cases: readonly {
     bad: [
       [onRegion('N2', { offset: -0.12 }), 'warn', /N2 stands apart/],
       [
+        { vials: usualVials(5, [still]).map((vial) => (vial.region === 'N2' ? { ...vial, offset: 0.04 } : vial)) },
+        'warn',
+        /N2 stands apart from the other negative references by 0\.039 in extent .Grubbs/,
+      ],
+      [
         changed((vial) => (vial.role === 'positive' ? { ...vial, label: '1-butanol' } : vial)),
         'warn',
         /turned at different speeds/,

@@ -1,3 +1,4 @@
+import { grubbsTest } from '../../numeric/outlier-tests.ts';
 import type { Check } from '../situation.ts';
 import { median } from '../robust.ts';
 import { durationText, extentText, listText } from '../text.ts';
@@ -5,6 +6,11 @@ import type { JudgedVial } from '../types.ts';
 
 /** Half-times of like positives that differ by more than this factor disagree; chosen: far beyond pipetting. */
 const halfTimeFactor = 1.5;
+
+/** Risk of calling one of like negatives apart; chosen strict, as the test is made in every run. */
+const apartAlpha = 0.01;
+/** A negative that stands apart within the margin is worth a word from this share of the margin on. Chosen. */
+const apartShare = 0.5;
 
 /** Replicate references must tell the same story: negatives within the margin of each other, like positives alike in half-time. */
 export const referencesAgree: Check = ({ vials, negatives, margin }) => {
@@ -28,11 +34,24 @@ function negativesApart(negatives: readonly JudgedVial[], margin: number): strin
   const centre = median(values);
   if (centre === null || values.length < 2) return null;
   const range = Math.max(...values) - Math.min(...values);
-  if (range <= margin) return null;
+  if (range <= margin) return oneApart(negatives, values, margin);
   const odd = negatives.filter(({ atRead }) => Math.abs(atRead!.value - centre) > margin);
   const names =
     odd.length > 0 && values.length > 2 ? `: ${listText(odd.map(({ vial }) => vial.region))} stands apart` : '';
   return `Negative references differ by ${extentText(range)} in extent, more than the margin ${extentText(margin)}${names}.`;
+}
+
+/**
+ * One negative apart from the rest by Grubbs' test though within the margin: it counts, and widens every comparison. It is never left
+ * out for that: a yardstick without its awkward vials is too kind.
+ */
+function oneApart(negatives: readonly JudgedVial[], values: readonly number[], margin: number): string | null {
+  const test = grubbsTest(values, { alpha: apartAlpha });
+  if (test === null || !test.outlier) return null;
+  const rest = median(values.filter((_, index) => index !== test.index))!;
+  const away = values[test.index]! - rest;
+  if (Math.abs(away) <= apartShare * margin) return null;
+  return `${negatives[test.index]!.vial.region} stands apart from the other negative references by ${extentText(Math.abs(away))} in extent (Grubbs' test, alpha ${apartAlpha}): within the margin, but it widens every comparison. Look for dirt or a mix-up.`;
 }
 
 function replicatePositives(vials: readonly JudgedVial[]): readonly (readonly JudgedVial[])[] {
