@@ -1,14 +1,11 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import type { AxeResults } from 'axe-core';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { reportPage } from '../../src/report/html/page.ts';
+import { axeFindings, overflow } from '../support/axe.ts';
 import { launchBrowser } from '../support/browser.ts';
 import { crowdedAnalysis } from '../support/crowded-analysis.ts';
 import { exampleAnalysis } from '../support/example-analysis.ts';
 
-const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const hostile = [
   '<img src=x onerror="window.ran=1"><script>window.ran=1</script>',
   '=HYPERLINK("http://x","y") 🧪 مرحبا بالعالم " onload="window.ran=1',
@@ -27,26 +24,17 @@ async function open(content: string, options: Parameters<Browser['newPage']>[0] 
   return page;
 }
 
-/** Findings of axe-core under all WCAG 2.2 A and AA rules and best practice, or under single rules. */
-async function axeFindings(page: Page, rules: readonly string[] = []): Promise<readonly string[]> {
-  const wcag = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
-  const runOnly = JSON.stringify(rules.length > 0 ? { type: 'rule', values: rules } : { type: 'tag', values: wcag });
-  const { violations } = (await page.evaluate(
-    `${axeSource}; axe.run({ runOnly: ${runOnly}, resultTypes: ['violations'], iframes: false })`,
-  )) as AxeResults;
-  return violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`);
-}
-
-const overflow = (page: Page): Promise<number> =>
-  page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
-
 describe('the report in a browser', () => {
   // Measured: 30 to 60 s on two cores that other work shares.
-  it('leaves axe-core nothing to find, in light, dark and narrow', { timeout: 180_000 }, async () => {
+  it('leaves axe-core nothing to find, in light, dark, narrow and as printed', { timeout: 180_000 }, async () => {
     const page = await open(reportPage(await exampleAnalysis({ frames: 9 })));
     expect(await axeFindings(page)).toEqual([]);
     await page.emulateMedia({ colorScheme: 'dark' });
     expect(await axeFindings(page, ['color-contrast'])).toEqual([]);
+    await page.emulateMedia({ colorScheme: 'light', media: 'print' });
+    // Paper has no pointer: the size of targets is asked on screens only.
+    expect((await axeFindings(page)).filter((one) => !one.startsWith('target-size'))).toEqual([]);
+    await page.emulateMedia({ media: 'screen' });
     for (const width of [768, 360]) {
       await page.setViewportSize({ width, height: 900 });
       expect(await axeFindings(page, ['scrollable-region-focusable', 'target-size'])).toEqual([]);
