@@ -1,16 +1,14 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { loadReaction } from '../../src/files/index.ts';
 import { reportPage } from '../../src/report/html/page.ts';
 import { axeFindings, overflow } from '../support/axe.ts';
 import { launchBrowser } from '../support/browser.ts';
 import { crowdedAnalysis } from '../support/crowded-analysis.ts';
 import { exampleAnalysis } from '../support/example-analysis.ts';
+import { hostileLabels } from '../support/hostile-labels.ts';
 
-const hostile = [
-  '<img src=x onerror="window.ran=1"><script>window.ran=1</script>',
-  '=HYPERLINK("http://x","y") 🧪 مرحبا بالعالم " onload="window.ran=1',
-  `</script></title></style>${'long '.repeat(36)}`,
-];
+const hostile = hostileLabels.slice(0, 3);
 
 let browser: Browser;
 beforeAll(async () => {
@@ -103,6 +101,34 @@ describe('the report in a browser', () => {
     expect(await page.getByText('16 passed').locator('..').textContent()).toContain(
       'positives turned, negatives still',
     );
+    await page.close();
+  });
+
+  it('prints long labels, long notes and many events on two pages, and the screen has them whole', async () => {
+    const crowded = await crowdedAnalysis();
+    const long = (at: number): string => hostileLabels[at % hostileLabels.length]!;
+    const notes = 'long notes about the bench <b>of that night</b> '.repeat(100);
+    const events = Array.from({ length: 40 }, (_, at) => ({ atRunS: 300 * at, what: long(at), region: null }));
+    const result = {
+      ...crowded.result,
+      run: { ...crowded.result.run, record: { operator: long(4), reagent_lot: long(2), notes } },
+      vials: crowded.result.vials.map((vial, at) => ({ ...vial, label: long(at) })),
+      samples: crowded.result.samples.map((sample, at) => ({ ...sample, label: long(at) })),
+    };
+    const { cautions } = await loadReaction('shared/reactions/acid-dichromate.json');
+    const page = await open(reportPage({ ...crowded, cautions, result, run: { ...crowded.run, events } }));
+    expect(await overflow(page)).toBeLessThanOrEqual(0);
+    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
+    expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2);
+    const cut = page.locator('.answer .who').filter({ hasText: 'WWW' }).first();
+    const hidden = async (): Promise<number> => cut.evaluate((one) => one.scrollWidth - one.clientWidth);
+    expect(await cut.textContent()).toContain('W'.repeat(200));
+    expect(await hidden()).toBe(0);
+    expect(await page.locator('.events li').filter({ visible: true }).count()).toBe(40);
+    expect(await page.locator('dd').filter({ hasText: 'long notes' }).textContent()).toBe(notes);
+    await page.emulateMedia({ media: 'print' });
+    expect(await hidden()).toBeGreaterThan(0);
+    expect(await page.locator('.events li').filter({ visible: true }).count()).toBe(13);
     await page.close();
   });
 

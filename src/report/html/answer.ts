@@ -94,7 +94,9 @@ function row(sample: ResultSample, result: Result, axis: ValueAxis, said: OwnRea
       <td class="outcome" role="cell" ${rows}>
         ${outcomeIcon(sample.outcome)}<b>${sample.outcome}</b>${surprise(sample)}${said.short.map(soft)}
       </td>
-      <th scope="row" role="rowheader"><span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}</th>
+      <th scope="row" role="rowheader">
+        <span class="who"><span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}</span>
+      </th>
       <td class="number" role="cell" data-head="Above the negatives">
         ${formatWithError(difference)}${bound(sample, like)}
       </td>
