@@ -22,6 +22,11 @@ async function open(content: string, options: Parameters<Browser['newPage']>[0] 
   return page;
 }
 
+async function pagesOf(page: Page): Promise<number> {
+  const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
+  return pdf.match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0;
+}
+
 describe('the report in a browser', () => {
   // Measured: 30 to 60 s on two cores that other work shares.
   it('leaves axe-core nothing to find, in light, dark, narrow and as printed', { timeout: 180_000 }, async () => {
@@ -76,8 +81,7 @@ describe('the report in a browser', () => {
 
   it.each([2, 4])('prints on two pages, %i rows of six vials', async (rows) => {
     const page = await open(reportPage(await exampleAnalysis({ rows })));
-    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
-    expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2);
+    expect(await pagesOf(page)).toBe(2);
     await page.close();
   });
 
@@ -86,8 +90,7 @@ describe('the report in a browser', () => {
     const { checks, samples } = analysis.result;
     expect([checks.length, samples.length, samples.flatMap(({ against }) => against).length]).toEqual([19, 18, 72]);
     const page = await open(reportPage(analysis));
-    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
-    expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2);
+    expect(await pagesOf(page)).toBe(2);
     const lightMessage = page.getByText('The light stepped by 3 %').last();
     const camera = page.getByText('The camera did not move.');
     const ratios = page.locator('.ratios');
@@ -118,8 +121,10 @@ describe('the report in a browser', () => {
     const { cautions } = await loadReaction('shared/reactions/acid-dichromate.json');
     const page = await open(reportPage({ ...crowded, cautions, result, run: { ...crowded.run, events } }));
     expect(await overflow(page)).toBeLessThanOrEqual(0);
-    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
-    expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2);
+    const fewer = { ...result, samples: result.samples.slice(0, 8) };
+    const roomy = await open(reportPage({ ...crowded, cautions, result: fewer, run: { ...crowded.run, events } }));
+    expect([await pagesOf(page), await pagesOf(roomy)]).toEqual([2, 2]);
+    await roomy.close();
     const cut = page.locator('.answer .who').filter({ hasText: 'WWW' }).first();
     const hidden = async (): Promise<number> => cut.evaluate((one) => one.scrollWidth - one.clientWidth);
     expect(await cut.textContent()).toContain('W'.repeat(200));

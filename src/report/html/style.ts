@@ -131,7 +131,7 @@ body{max-width:none;padding:0;font-size:8px;line-height:1.3;print-color-adjust:e
 h1,.count,.trust h2{font-size:14px}h2,h3{font-size:8px}
 section>h2{margin:6px 0 3px;padding-top:2px}
 .head{grid-template-columns:minmax(0,1fr) 250px;gap:8px 20px}.trust{padding:4px 8px}
-.answer{margin-top:6px}.shared{margin-top:5px;max-width:none}.answer .plot,.answer tbody .plot{width:165px;min-width:165px}.answer tbody th{width:17%}.answer tbody .level{width:25%}.answer thead th:last-child{white-space:nowrap}
+.answer{margin-top:6px}.shared{margin-top:5px;max-width:none}.answer .plot,.answer tbody .plot{width:152px;min-width:152px}.answer tbody th{width:17%}.answer tbody .level{width:25%}.answer thead th:last-child{white-space:nowrap}
 .js .scrub,.js .panel .cursor,.screen-only,.dense .told .screen-only{display:none}.print-only{display:inline}li.print-only{display:block}
 .outcome svg,.caption svg,.trust svg{width:9px;height:9px;vertical-align:-1px}.outcome svg{margin-right:4px}.outcome .reason,.against{padding-left:13px}.note{max-width:none}
 .count{margin-top:4px}.answer tbody td,.answer tbody th{padding-top:2px;padding-bottom:2px}.answer thead th{max-width:none}.answer .plot svg text{font-size:13px}
