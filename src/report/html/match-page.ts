@@ -97,7 +97,7 @@ export function matchPage(result: Result, cautions: readonly string[]): string {
             ${match.samples.map((sample) => sampleBlock(sample, match, single))}
           </section>
           <section aria-labelledby="panel">
-            <h2 id="panel">How telling this panel is</h2>
+            <h2 id="panel">Which references can be told apart</h2>
             <p class="note">${panelWords(match)}</p>
             <div class="wide" tabindex="0" role="region" aria-label="Mutual distances of the references">
               ${raw(inlineSvg(panelChart(match, pageTheme)))}
@@ -150,7 +150,9 @@ function sampleBlock(sample: ResultMatch['samples'][number], match: ResultMatch,
           : html`<td class="number" role="cell" data-head="On the way, time stretched">
                 ${number(pair.history?.value)}
               </td>
-              <td class="number" role="cell" data-head="On the way, one clock">${number(pair.history_unstretched)}</td>`
+              <td class="number" role="cell" data-head="On the way, times as they are">
+                ${number(pair.history_unstretched)}
+              </td>`
       }
       ${remarked ? html`<td class="soft why" role="cell">${plainlyApart.test(pair.reason) ? '' : pair.reason}</td>` : nothing}
     </tr>`;
@@ -175,7 +177,7 @@ function sampleBlock(sample: ResultMatch['samples'][number], match: ResultMatch,
               single
                 ? nothing
                 : html`<th scope="col" role="columnheader" class="number">On the way,<br />time stretched</th>
-                    <th scope="col" role="columnheader" class="number">On the way,<br />one clock</th>`
+                    <th scope="col" role="columnheader" class="number">On the way,<br />times as they are</th>`
             }
             ${remarked ? html`<th scope="col" role="columnheader">Why</th>` : nothing}
           </tr>
