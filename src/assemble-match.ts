@@ -157,7 +157,7 @@ function assumptionsOf({ own, knownsFrom }: MatchParts, block: ResultMatch): rea
     'Uneven light over the picture (two tilts and a fall-off to the corners) is learnt from replicates in different places and taken out; what remains unknown of it is counted in every distance, so replicates spread over the rack tell more than replicates side by side.',
     'Like vials of every liquid, samples too, are taken to differ by the same relative errors of light and depth; what these make of each colour is worked out.',
     history
-      ? 'Histories are compared with time stretched up to twofold, as temperature or dose may do; the distance on one clock stands beside it.'
+      ? 'Histories are compared with time stretched up to twofold, as temperature or dose may do; the distance with times as they are stands beside it.'
       : 'There is no time-lapse long enough: only the colours at the reading time are compared.',
     ...(own.measurement.light.basis === 'patches'
       ? []

@@ -37,7 +37,7 @@ function whyNot(runs: readonly FinishedRun[]): string | null {
     ({ controlsFailed, result }) =>
       controlsFailed || result.checks.some(({ code, status }) => code === 'references-agree' && status !== 'pass'),
   );
-  if (doubtful !== undefined) return `the references of ${doubtful.name} failed or disagree`;
+  if (doubtful !== undefined) return `the references of run “${doubtful.name}” failed or disagree`;
   const kinds = runs.map(({ result }) =>
     JSON.stringify([
       result.run.reaction,

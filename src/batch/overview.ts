@@ -43,7 +43,10 @@ function rowOf(run: FinishedRun, references: readonly ReferenceChart[], before: 
     warnings: references.flatMap((chart) =>
       chart.points
         .filter((point) => point.run === run.name && point.outside.length > 0)
-        .map((point) => `${chart.label}: rate outside its limits over the runs (${point.outside.join(', ')})`),
+        .map(
+          (point) =>
+            `${chart.label}: rate outside its limits over the runs (${point.outside.map((which) => limitWords[which]).join(', ')})`,
+        ),
     ),
     judged_before: run.judgedBefore,
     negatives: negativesOf(result),
@@ -54,6 +57,8 @@ function rowOf(run: FinishedRun, references: readonly ReferenceChart[], before: 
   };
   return { ...row, changed: changesOf(row, before) };
 }
+
+const limitWords = { individuals: 'as a single rate', ewma: 'by the weighted mean' } as const;
 
 function notPassed({ checks }: Result): readonly string[] {
   const codes = (wanted: string): readonly string[] =>

@@ -35,7 +35,7 @@ function judged(
   const values = rates.map(({ rate }) => rate);
   const chart = rates.length < fewestRuns ? null : individualsChart(values);
   if (chart === null) {
-    const reason = `limits need ${fewestRuns} runs, there are ${rates.length}`;
+    const reason = `limits need ${fewestRuns} runs, so far ${rates.length === 1 ? 'there is 1' : `there are ${rates.length}`}`;
     return { points: rates.map((rate) => ({ ...rate, ewma: null, outside: [] })), limits: null, reason };
   }
   const sd = (chart.upper - chart.centre) / 3;

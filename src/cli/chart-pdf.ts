@@ -1,6 +1,8 @@
 import PDFDocument from 'pdfkit';
 import svgToPdf from 'svg-to-pdfkit';
+import { isolateStart } from '../report/isolate.ts';
 import { chartFonts } from './chart-fonts.ts';
+import { visualOrder } from './visual-order.ts';
 
 const pointsPerMm = 72 / 25.4;
 
@@ -23,7 +25,7 @@ export async function chartPdf(svg: string, widthMm: number, title: string, made
   });
   document.registerFont('plain', chartFonts.plain);
   document.registerFont('bold', chartFonts.bold);
-  svgToPdf(document, svg, 0, 0, {
+  svgToPdf(document, inVisualOrder(svg), 0, 0, {
     width: pageWidth,
     height: pageHeight,
     fontCallback: (_family, bold) => (bold ? 'bold' : 'plain'),
@@ -31,4 +33,11 @@ export async function chartPdf(svg: string, widthMm: number, title: string, made
   document.end();
   await done;
   return Buffer.concat(chunks);
+}
+
+/** A line is one text element; the marks of isolates stand in nothing else that is drawn. Its spaces are kept as they are set. */
+function inVisualOrder(svg: string): string {
+  return svg.replace(/<text([^>]*)>([^<]+)</gu, (whole, attributes: string, line: string) =>
+    line.includes(isolateStart) ? `<text${attributes} xml:space="preserve">${visualOrder(line)}<` : whole,
+  );
 }

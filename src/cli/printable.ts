@@ -1,12 +1,15 @@
 /**
  * Text that is safe on a terminal: file names and labels may hold control characters, which could clear the screen or
- * imitate our own words. Line breaks stay; the rest is shown as its code.
+ * imitate our own words. Line breaks stay, and joiners inside a letter or emoji; the rest is shown as its code.
  */
 export function printable(text: string): string {
-  return text.replace(/[^\P{C}\n]/gu, (character) => {
-    const code = character.codePointAt(0)!.toString(16).padStart(4, '0');
-    return `\\u{${code}}`;
-  });
+  return text.replace(
+    /(?<![\p{L}\p{M}\p{Extended_Pictographic}])[\u200c\u200d]|[^\P{C}\n\u200c\u200d]/gu,
+    (character) => {
+      const code = character.codePointAt(0)!.toString(16).padStart(4, '0');
+      return `\\u{${code}}`;
+    },
+  );
 }
 
 const wide =
@@ -36,6 +39,16 @@ export function cutToColumns(text: string, most: number): string {
     kept += segment;
   }
   return `${kept}…`;
+}
+
+/** Columns to write in: those of the terminal, at most 80 and at least 50. */
+export function terminalWidth(stream: { readonly columns?: number | undefined } = process.stderr): number {
+  return Math.min(80, Math.max(50, stream.columns ?? 80));
+}
+
+/** A name for a line of words: controls shown as codes, line breaks as spaces, cut to so many columns. */
+export function shortName(name: string, most: number): string {
+  return cutToColumns(printable(name.replaceAll('\n', ' ')), most);
 }
 
 /** Breaks text into lines of at most `width` columns at spaces; the first begins with `lead`, the others with `indent`. */

@@ -10,6 +10,7 @@ import { judgementsOf } from './judgements.ts';
 import { historyFrom } from './read-overview.ts';
 import { inputsOf, sha256Of } from './run-inputs.ts';
 import { StageLine } from './stage-progress.ts';
+import { terminalWidth } from './printable.ts';
 import { summaryOf } from './summary.ts';
 import { codeId, toolVersion } from './version.ts';
 
@@ -87,7 +88,7 @@ export async function analyseFile(file: string, options: AnalyseOptions = {}): P
 export async function runAnalyse(file: string, options: AnalyseOptions = {}): Promise<number> {
   const { result, outDir, exitCode } = await analyseFile(file, options);
   if (options.quiet !== true) {
-    process.stderr.write(summaryOf(result, shownPath(path.join(outDir, 'report.html'))));
+    process.stderr.write(summaryOf(result, shownPath(path.join(outDir, 'report.html')), terminalWidth()));
     const { glance, frames } = result.run;
     if (glance && frames.read < fewKeyFrames)
       process.stderr.write(`This glance saw ${frames.read} frames only: analyse without --glance before concluding.\n`);

@@ -5,13 +5,11 @@ import { checkReportFolder, loadReaction, loadRun, shownPath, writeReportFolder 
 import { controlsFailed } from '../judge/controls.ts';
 import { matchRun, type MeasuredRun } from '../match-run.ts';
 import type { Reaction } from '../model/reaction.ts';
-import type { Result } from '../model/result.ts';
 import type { Run } from '../model/run.ts';
 import { measure } from '../pipeline.ts';
-import { answerLine } from '../report/html/match-page.ts';
 import { writeMatchReport } from '../report/match-report.ts';
-import { trustOf } from '../report/words.ts';
-import { printable, wrapped } from './printable.ts';
+import { matchSummary } from './match-summary.ts';
+import { terminalWidth } from './printable.ts';
 import { inputsOf, sha256Of } from './run-inputs.ts';
 import { StageLine } from './stage-progress.ts';
 import { toolVersion } from './version.ts';
@@ -57,7 +55,7 @@ export async function runMatch(file: string, options: MatchCommandOptions = {}):
     });
     await writeReportFolder(outDir, writeMatchReport(result, reaction.cautions));
     line.clear();
-    process.stderr.write(matchSummary(result, shownPath(path.join(outDir, 'report.html'))));
+    process.stderr.write(matchSummary(result, shownPath(path.join(outDir, 'report.html')), terminalWidth()));
     if (options.json === true) process.stdout.write(`${JSON.stringify(result)}\n`);
     return controlsFailed(result) ? 3 : 0;
   } finally {
@@ -104,24 +102,4 @@ function refuseWithoutPatch(run: Run): void {
     key: 'white',
     hint: 'place the same "white" patch (or a chart) in both rigs, or put the knowns beside the samples',
   });
-}
-
-/** A paragraph a sample, trust, what it does not claim, and where the report is. */
-function matchSummary(result: Result, report: string): string {
-  const match = result.match!;
-  const samples = match.samples.map(
-    (sample) => `  ${wrapped(`${sample.name}: ${answerLine(sample)}. ${sample.reason}`, 78, '    ')}`,
-  );
-  const doubtful = result.checks.filter(({ status }) => status !== 'pass');
-  const lines = [
-    `${result.run.name}: ${result.run.reaction}, colours against known references`,
-    '',
-    ...(samples.length === 0 ? ['  no samples in this run'] : samples),
-    '',
-    `Trust: ${trustOf(result)} (${result.checks.length - doubtful.length} of ${result.checks.length} checks passed)`,
-    ...doubtful.map(({ status, message }) => `  ${wrapped(`${status}: ${message}`, 78, '    ')}`),
-    wrapped(match.claim, 80, '  '),
-    `Report: ${report}`,
-  ];
-  return `${printable(lines.join('\n'))}\n`;
 }

@@ -1,21 +1,23 @@
-import type { Result } from '../model/result.ts';
+import type { Result, ResultSample } from '../model/result.ts';
 import { formatDuration } from '../report/duration.ts';
 import { formatLike, formatWithError } from '../report/round.ts';
 import { reasonsOf } from '../report/shared-reasons.ts';
 import { samplesInOrder, trustOf } from '../report/words.ts';
-import { columnsOf, cutToColumns, printable, wrapped } from './printable.ts';
+import { columnsOf, printable, shortName, wrapped } from './printable.ts';
 
-const width = 80;
-/** Columns of the longest label shown. */
-const labelWidth = 22;
+/** Columns of the longest label shown, where there is room for it, and of the shortest that one is cut to. */
+const labelWidth = { most: 22, least: 8 } as const;
+/** In fewer columns there is no room for the bound, which the report has. */
+const narrow = 72;
 /** Checks named in the summary; the report has them all. */
 const checksNamed = 4;
 
 /**
- * What an analysis found, for a terminal of 80 columns: a line a sample in the order of the report, with its reason
- * where nothing could be decided, said once where several share it; whether to believe the run; where the report is.
+ * What an analysis found, for a terminal of so many columns (50 at the least): a line a sample in the order of the report,
+ * with its reason where nothing could be decided, said once where several share it; whether to believe the run; where the
+ * report is. Samples that would read alike bear their vials.
  */
-export function summaryOf(result: Result, report: string): string {
+export function summaryOf(result: Result, report: string, width = 80): string {
   const { run } = result;
   const when = run.read_at_declared ? 'as declared' : 'the end of the run: no time was declared';
   const glance = run.glance ? ', at a glance' : '';
@@ -23,26 +25,31 @@ export function summaryOf(result: Result, report: string): string {
   const lines = [
     wrapped(printable(title), width, '  '),
     '',
-    ...(result.samples.length === 0 ? ['  no samples in this run'] : sampleLines(result)),
+    ...(result.samples.length === 0 ? ['  no samples in this run'] : sampleLines(result, width)),
     '',
-    ...trustLines(result),
+    ...trustLines(result, width),
     `Report: ${printable(report)}`,
   ];
   return `${lines.join('\n')}\n`;
 }
 
-function sampleLines(result: Result): readonly string[] {
+function sampleLines(result: Result, width: number): readonly string[] {
   const samples = samplesInOrder(result);
-  const cells = samples.map((sample) => [
-    sample.outcome,
-    cutToColumns(printable(sample.label.replaceAll('\n', ' ')), labelWidth),
+  const bounds = width >= narrow;
+  const rest = samples.map((sample) => [
     formatWithError(sample.extent_difference),
-    sample.bound === null
+    sample.bound === null || !bounds
       ? ''
       : `${sample.bound.side} ${formatLike(sample.bound.value, sample.extent_difference?.se ?? null)}`,
     sample.as_expected === false ? 'unexpected' : '',
   ]);
-  const heads = ['', 'sample', 'difference', 'bound', ''];
+  const heads = ['', 'sample', 'difference', bounds ? 'bound' : '', ''];
+  const widest = (column: number): number =>
+    Math.max(...[heads[column + 2]!, ...rest.map((row) => row[column]!)].map(columnsOf));
+  // indent, outcome and the gaps between five columns
+  const room = width - 2 - 'undecided'.length - 8 - widest(0) - widest(1) - widest(2);
+  const labels = shortLabels(samples, Math.min(labelWidth.most, Math.max(labelWidth.least, room)));
+  const cells = samples.map((sample, at) => [sample.outcome, labels[at]!, ...rest[at]!]);
   const widths = heads.map((head, column) => Math.max(...[head, ...cells.map((row) => row[column]!)].map(columnsOf)));
   const lineOf = (row: readonly string[]): string =>
     `  ${row.map((cell, column) => cell + ' '.repeat(Math.max(0, widths[column]! - columnsOf(cell)))).join('  ')}`.trimEnd();
@@ -66,7 +73,17 @@ function sampleLines(result: Result): readonly string[] {
   ];
 }
 
-function trustLines(result: Result): readonly string[] {
+/** Labels cut to a width; those that then read alike with their vials before them. */
+function shortLabels(samples: readonly ResultSample[], most: number): readonly string[] {
+  const cut = samples.map(({ label }) => shortName(label, most));
+  return cut.map((label, at) => {
+    if (cut.filter((other) => other === label).length === 1) return label;
+    const { regions, label: whole } = samples[at]!;
+    return shortName(`${regions.join(' ')} ${whole}`, most);
+  });
+}
+
+function trustLines(result: Result, width: number): readonly string[] {
   const doubtful = [
     ...result.checks.filter(({ status }) => status === 'fail'),
     ...result.checks.filter(({ status }) => status === 'warn'),

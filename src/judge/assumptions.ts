@@ -1,7 +1,7 @@
 import { chartAssumption } from './checks/chart.ts';
 import { fewestHistoryDf } from './spread.ts';
 import { arrheniusFactor, chromiumActivation, referenceTemperatureC, summariseTemperature } from './temperature.ts';
-import { countText, extentText, numberText, percentText } from './text.ts';
+import { countText, extentText, numberText, percentText, withErrorText } from './text.ts';
 import type { Situation } from './situation.ts';
 
 /** What the verdicts take for granted, a sentence each. */
@@ -43,5 +43,5 @@ function temperatureSentence({ input }: Situation): string {
   const summary = times.length === 0 ? null : summariseTemperature(input.temperature, times[0]!, times.at(-1)!);
   if (summary === null) return none;
   const factor = arrheniusFactor(summary.meanC);
-  return `The probe showed ${summary.meanC.toFixed(1)} \u00b0C on average (${summary.lowestC.toFixed(1)} to ${summary.highestC.toFixed(1)}); at ${referenceTemperatureC} \u00b0C rates would be ${numberText(factor.value, 3)} \u00b1 ${numberText(factor.u, 1)} times as large (activation energy ${chromiumActivation.kjPerMol} \u00b1 ${numberText(chromiumActivation.u, 1)} kJ/mol); each vial's stand in rates.csv.`;
+  return `The probe showed ${summary.meanC.toFixed(1)} \u00b0C on average (${summary.lowestC.toFixed(1)} to ${summary.highestC.toFixed(1)}); at ${referenceTemperatureC} \u00b0C rates would be ${withErrorText(factor.value, factor.u)} times as large (activation energy ${withErrorText(chromiumActivation.kjPerMol, chromiumActivation.u)} kJ/mol); each vial's stand in rates.csv.`;
 }

@@ -1,7 +1,14 @@
-/** Extent in words of the report: three decimals at most, never `-0`. */
+/** Extent in words of the report: three decimals at most, never a negative zero. */
 export function extentText(value: number): string {
   const text = value.toFixed(Math.abs(value) < 0.1 ? 3 : 2);
-  return Number(text) === 0 ? '0' : text;
+  return Number(text) === 0 ? text.replace('-', '') : text;
+}
+
+/** A value with its standard uncertainty, above 0: that one has one digit, two where it begins with 1 (JCGM 100:2008, 7.2.6). */
+export function withErrorText(value: number, uncertainty: number): string {
+  const [first, exponent] = uncertainty.toExponential(0).split('e');
+  const decimals = Math.max(0, -Number(exponent) + (first === '1' ? 1 : 0));
+  return `${value.toFixed(decimals)} \u00b1 ${uncertainty.toFixed(decimals)}`;
 }
 
 /** A duration for people: `45 s`, `12 min`, `1 h 40 min`, `2 h`, `2 h 05 min`. */

@@ -26,7 +26,7 @@ export function whyNotResisted(situation: Situation, evidence: Evidence): string
     return `The run's own controls failed: the blank (${regionsText(drifted.map(({ judged }) => judged))}) drifted by more than the margin ${extentText(margin.value)}, so still and moving vials cannot be told apart.`;
   }
   if (situation.singleNegative) {
-    return 'One negative reference and no history of this rig show no spread between vials, so nothing can be said to have resisted: add negative references, two at the least, better three or four.';
+    return 'One negative reference and no history of this rig do not show how much vials differ, so nothing can be said to have resisted: add negative references, two at the least, better three or four.';
   }
   if (evidence.smallestMargin !== null && evidence.smallestMargin >= margin.value) {
     return unattainable(situation, evidence, evidence.smallestMargin);

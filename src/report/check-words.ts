@@ -13,7 +13,7 @@ const passedWords: Readonly<Record<string, string>> = {
   'fast-part': 'enough frames of each change',
   'two-layers': 'no second liquid layer',
   'off-path': 'colours of this reaction',
-  evaporation: 'no sinking meniscus',
+  evaporation: 'no meniscus seen to sink',
   'vial-moved': 'no vial moved',
   light: 'light followed',
   camera: 'camera still',

@@ -1,7 +1,8 @@
 /** One cell: `null` is unknown and stays empty. */
 export type CsvValue = string | number | boolean | null;
 
-const formulaStart = /^[=+\-@\t\r\n]/;
+/** With the full-width signs that some spreadsheets take alike (from memory). */
+const formulaStart = /^[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/;
 
 /**
  * A cell by RFC 4180. Strings that a spreadsheet would run as a formula (beginning with = + - @ or a control) get an

@@ -37,7 +37,7 @@ export const distanceColumns: readonly Column[] = [
   number('final_de00', 'CIEDE2000 between the colours at the reading time'),
   number('margin_de00', 'Below this the two count as agreeing: twice the distance of like vials of these colours'),
   number('history_de00', 'Root-mean-square CIEDE2000 on the way, time stretched; empty for a single picture'),
-  number('history_unstretched_de00', 'The same on one clock'),
+  number('history_unstretched_de00', 'The same with times as they are'),
   number('stretch', "Time of the second liquid runs this many times as fast as the first's"),
 ];
 

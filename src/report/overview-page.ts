@@ -21,12 +21,15 @@ const ownStyle = `
 .lots{width:auto;margin-top:0}.refused{margin-top:8px;max-width:110ch}
 .trends{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(500px,100%),1fr));gap:12px 24px;margin-top:8px}.trends svg{width:100%;height:auto}
 pre{white-space:pre-wrap;overflow-wrap:anywhere;margin:0;font:inherit}
+@media (max-width:620px){.runs,.runs tbody,.runs tbody tr,.runs tbody td,.runs tbody th{display:block}.runs thead{position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
+.runs tbody tr{padding:8px 0}.runs tbody td,.runs tbody th,.runs td:nth-child(2){padding:0 0 3px;width:auto}.runs tbody td[data-head]::before{content:attr(data-head) ': ';color:var(--soft)}}
 @media print{.runs th,.runs td{padding:1px 10px 1px 0}.runs tr{break-inside:avoid}.trends{grid-template-columns:1fr 1fr}}`;
 
 /** overview.html: which runs are bad, may they be believed, what changed; a row a run. */
 export function overviewPage(overview: Overview): string {
   const count = countOf(overview.rows.length, 'run');
   const noted = overview.rows.some((row) => notesOf(row).length > 0);
+  // Roles are said although they are a table's own: narrow screens lay rows out as blocks, which would take them away.
   const page = html`<!doctype html>
     <html lang="en">
       <head>
@@ -46,16 +49,16 @@ export function overviewPage(overview: Overview): string {
         </header>
         <main>
           <div class="scroll" tabindex="0" role="region" aria-label="Runs">
-            <table class="runs">
-              <thead>
-                <tr>
-                  <th scope="col">Run</th>
-                  <th scope="col">Trust</th>
-                  <th scope="col">Outcomes</th>
-                  ${noted ? html`<th scope="col">Noted, and changed since the last batch</th>` : nothing}
+            <table class="runs" role="table">
+              <thead role="rowgroup">
+                <tr role="row">
+                  <th scope="col" role="columnheader">Run</th>
+                  <th scope="col" role="columnheader">Trust</th>
+                  <th scope="col" role="columnheader">Outcomes</th>
+                  ${noted ? html`<th scope="col" role="columnheader">Noted, and changed since the last batch</th>` : nothing}
                 </tr>
               </thead>
-              <tbody>
+              <tbody role="rowgroup">
                 ${overview.rows.map((row) => rowOf(row, noted))}
               </tbody>
             </table>
@@ -98,29 +101,29 @@ function runsInShort({ rows }: Overview): string {
 
 function rowOf(row: OverviewRow, noted: boolean): Markup {
   if (row.failure !== null) {
-    return html`<tr>
-      <th scope="row">${bdi(row.name)}</th>
-      <td colspan="${noted ? 3 : 2}">
+    return html`<tr role="row">
+      <th scope="row" role="rowheader">${bdi(row.name)}</th>
+      <td colspan="${noted ? 3 : 2}" role="cell">
         <b>not read</b>
         <pre>${row.failure}</pre>
       </td>
     </tr>`;
   }
   const doubts = (row.not_passed ?? []).map(doubtfulCheckWords).join(', ');
-  return html`<tr>
-    <th scope="row"><a href="${row.report ?? ''}">${bdi(row.name)}</a></th>
-    <td>
+  return html`<tr role="row">
+    <th scope="row" role="rowheader"><a href="${row.report ?? ''}">${bdi(row.name)}</a></th>
+    <td role="cell" data-head="Trust">
       ${row.trust === 'passed' ? (row.trust ?? '') : html`<b>${row.trust ?? ''}</b>`}
       ${doubts === '' ? nothing : html`<span class="reason">${doubts}</span>`}
     </td>
-    <td class="outcome">
+    <td class="outcome" role="cell">
       <ul>
         ${outcomesOf(row)}
       </ul>
     </td>
     ${
       noted
-        ? html`<td>
+        ? html`<td role="cell">
             <ul>
               ${notesOf(row).map((text) => html`<li>${text}</li>`)}
             </ul>

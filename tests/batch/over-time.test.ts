@@ -30,7 +30,7 @@ it('warns in the run whose reference is outside its limits, and in no other', ()
     [],
     null,
   );
-  const warned = overview.rows.filter(({ warnings }) => warnings.some((text) => text.includes('individuals')));
+  const warned = overview.rows.filter(({ warnings }) => warnings.some((text) => text.includes('as a single rate')));
   expect(warned.map(({ name }) => name)).toEqual(['run-7']);
 });
 

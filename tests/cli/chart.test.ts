@@ -92,6 +92,25 @@ describe('vialapse chart', () => {
     expect(differences.match(/recovered lot 07/g)).toHaveLength(2);
   });
 
+  it('says that a chart is taller than a page, and which letters the fonts of png and pdf may lack', async () => {
+    const narrow = await vialapse('chart', first, '--width-mm', '60', '--out', path.join(folder, 'narrow'));
+    expect(narrow.err.replaceAll(/\s+/g, ' ')).toMatch(/curves\.svg is \d{3,4} mm tall: choose vials with --vials/);
+    const wide = await vialapse('chart', first, '--out', path.join(folder, 'wide'));
+    expect(wide.err).not.toMatch(/tall|boxes/);
+    const result = JSON.parse(readFileSync(path.join(first, 'result.json'), 'utf8')) as { vials: { label: string }[] };
+    const third = path.join(folder, 'lot-09');
+    mkdirSync(third);
+    for (const file of ['trajectory.csv', 'curves.csv', 'events.csv', 'rates.csv', 'datapackage.json'])
+      writeFileSync(path.join(third, file), readFileSync(path.join(first, file)));
+    result.vials[0]!.label = '日本語 🧪 α مرحبا';
+    writeFileSync(path.join(third, 'result.json'), JSON.stringify(result));
+    for (const format of ['png', 'pdf']) {
+      const { code, err } = await vialapse('chart', third, '--format', format, '--out', path.join(folder, 'third'));
+      expect([code, err]).toEqual([0, expect.stringContaining(`the fonts for ${format} may have no 日 本 語 🧪:`)]);
+      expect(err.split('\n').filter((line) => line.length > 80)).toEqual([]);
+    }
+  });
+
   it('says what is wrong with a folder that is no report, and writes nothing', async () => {
     const empty = path.join(folder, 'empty');
     mkdirSync(empty);

@@ -85,7 +85,7 @@ const cases: readonly {
       [{ ...usual, durationS: 3600 }, 'warn', /stopped before/],
     ],
   },
-  { code: 'between-vial-spread', good: usual, bad: [[{ vials: usualVials(1, [still]) }, 'warn', /One negative/]] },
+  { code: 'between-vial-spread', good: usual, bad: [[{ vials: usualVials(1, [still]) }, 'warn', /one negative/]] },
   {
     code: 'path-pinned',
     good: usual,

@@ -1,35 +1,7 @@
 import { expect, it } from 'vitest';
-import type { Overview, OverviewRow, ReferenceChart } from '../../src/model/overview.ts';
 import { overviewPage } from '../../src/report/overview-page.ts';
+import { exampleOverview as overview } from '../support/example-overview.ts';
 
-const row = (name: string, outcomes: OverviewRow['outcomes'], not_passed: readonly string[] = []): OverviewRow => ({
-  ...{ name, report: `${name}/report.html`, trust: not_passed.length === 0 ? 'passed' : 'read with care', not_passed },
-  ...{ controls: 'passed', outcomes, changed: [], warnings: [], judged_before: 0, negatives: null, rig_sha256: null },
-  ...{ reaction: 'acid-dichromate', failure: null },
-});
-const came = (label: string, outcome: string, as_expected: boolean | null): OverviewRow['outcomes'][number] => ({
-  ...{ label, outcome, as_expected },
-});
-const rates = [1, 1.1, 0.9, 1, 0.01, 1].map((rate) => rate / 3600);
-const chart: ReferenceChart = {
-  ...{ label: '1-butanol', role: 'positive', reaction: 'acid-dichromate', reason: null },
-  points: rates.map((rate, at) => ({ run: `week ${at + 1}`, rate, ewma: rate, outside: at === 4 ? ['ewma'] : [] })),
-  limits: { centre: 0.83 / 3600, lower: -0.5 / 3600, upper: 2.2 / 3600, ewma_lower: null, ewma_upper: null },
-};
-const overview: Overview = {
-  schema: 'vialapse/overview@1',
-  rows: [
-    row('week 1', [
-      ...[came('lot 07', 'resisted', true), came('lot 08', 'resisted', true)],
-      ...[came('lot 09', 'undecided', null), came('lot 10 <b>', 'reacted', false)],
-    ]),
-    row('week 2', [came('lot 11', 'reacted', false)], ['positives-turned', 'light']),
-  ],
-  references: [chart],
-  lots: ['lot 07', 'lot 08'].map((lot) => ({
-    ...{ lot, runs: ['week 1', 'week 2'], estimate: null, reason: 'the references of week 2 failed or disagree' },
-  })),
-};
 const page = overviewPage(overview).replace(/\s+/g, ' ');
 const text = page
   .replace(/<(style|svg)\b.*?<\/\1>/g, ' ')

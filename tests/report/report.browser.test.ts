@@ -1,19 +1,14 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import type { AxeResults } from 'axe-core';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { loadReaction } from '../../src/files/index.ts';
 import { reportPage } from '../../src/report/html/page.ts';
+import { axeFindings, overflow } from '../support/axe.ts';
 import { launchBrowser } from '../support/browser.ts';
 import { crowdedAnalysis } from '../support/crowded-analysis.ts';
 import { exampleAnalysis } from '../support/example-analysis.ts';
+import { hostileLabels } from '../support/hostile-labels.ts';
 
-const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const hostile = [
-  '<img src=x onerror="window.ran=1"><script>window.ran=1</script>',
-  '=HYPERLINK("http://x","y") 🧪 مرحبا بالعالم " onload="window.ran=1',
-  `</script></title></style>${'long '.repeat(36)}`,
-];
+const hostile = hostileLabels.slice(0, 3);
 
 let browser: Browser;
 beforeAll(async () => {
@@ -27,26 +22,22 @@ async function open(content: string, options: Parameters<Browser['newPage']>[0] 
   return page;
 }
 
-/** Findings of axe-core under all WCAG 2.2 A and AA rules and best practice, or under single rules. */
-async function axeFindings(page: Page, rules: readonly string[] = []): Promise<readonly string[]> {
-  const wcag = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
-  const runOnly = JSON.stringify(rules.length > 0 ? { type: 'rule', values: rules } : { type: 'tag', values: wcag });
-  const { violations } = (await page.evaluate(
-    `${axeSource}; axe.run({ runOnly: ${runOnly}, resultTypes: ['violations'], iframes: false })`,
-  )) as AxeResults;
-  return violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`);
+async function pagesOf(page: Page): Promise<number> {
+  const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
+  return pdf.match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0;
 }
-
-const overflow = (page: Page): Promise<number> =>
-  page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
 
 describe('the report in a browser', () => {
   // Measured: 30 to 60 s on two cores that other work shares.
-  it('leaves axe-core nothing to find, in light, dark and narrow', { timeout: 180_000 }, async () => {
+  it('leaves axe-core nothing to find, in light, dark, narrow and as printed', { timeout: 180_000 }, async () => {
     const page = await open(reportPage(await exampleAnalysis({ frames: 9 })));
     expect(await axeFindings(page)).toEqual([]);
     await page.emulateMedia({ colorScheme: 'dark' });
     expect(await axeFindings(page, ['color-contrast'])).toEqual([]);
+    await page.emulateMedia({ colorScheme: 'light', media: 'print' });
+    // Paper has no pointer: the size of targets is asked on screens only.
+    expect((await axeFindings(page)).filter((one) => !one.startsWith('target-size'))).toEqual([]);
+    await page.emulateMedia({ media: 'screen' });
     for (const width of [768, 360]) {
       await page.setViewportSize({ width, height: 900 });
       expect(await axeFindings(page, ['scrollable-region-focusable', 'target-size'])).toEqual([]);
@@ -90,8 +81,7 @@ describe('the report in a browser', () => {
 
   it.each([2, 4])('prints on two pages, %i rows of six vials', async (rows) => {
     const page = await open(reportPage(await exampleAnalysis({ rows })));
-    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
-    expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2);
+    expect(await pagesOf(page)).toBe(2);
     await page.close();
   });
 
@@ -100,8 +90,7 @@ describe('the report in a browser', () => {
     const { checks, samples } = analysis.result;
     expect([checks.length, samples.length, samples.flatMap(({ against }) => against).length]).toEqual([19, 18, 72]);
     const page = await open(reportPage(analysis));
-    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
-    expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2);
+    expect(await pagesOf(page)).toBe(2);
     const lightMessage = page.getByText('The light stepped by 3 %').last();
     const camera = page.getByText('The camera did not move.');
     const ratios = page.locator('.ratios');
@@ -115,6 +104,36 @@ describe('the report in a browser', () => {
     expect(await page.getByText('16 passed').locator('..').textContent()).toContain(
       'positives turned, negatives still',
     );
+    await page.close();
+  });
+
+  it('prints long labels, long notes and many events on two pages, and the screen has them whole', async () => {
+    const crowded = await crowdedAnalysis();
+    const long = (at: number): string => hostileLabels[at % hostileLabels.length]!;
+    const notes = 'long notes about the bench <b>of that night</b> '.repeat(100);
+    const events = Array.from({ length: 40 }, (_, at) => ({ atRunS: 300 * at, what: long(at), region: null }));
+    const result = {
+      ...crowded.result,
+      run: { ...crowded.result.run, record: { operator: long(4), reagent_lot: long(2), notes } },
+      vials: crowded.result.vials.map((vial, at) => ({ ...vial, label: long(at) })),
+      samples: crowded.result.samples.map((sample, at) => ({ ...sample, label: long(at) })),
+    };
+    const { cautions } = await loadReaction('shared/reactions/acid-dichromate.json');
+    const page = await open(reportPage({ ...crowded, cautions, result, run: { ...crowded.run, events } }));
+    expect(await overflow(page)).toBeLessThanOrEqual(0);
+    const fewer = { ...result, samples: result.samples.slice(0, 8) };
+    const roomy = await open(reportPage({ ...crowded, cautions, result: fewer, run: { ...crowded.run, events } }));
+    expect([await pagesOf(page), await pagesOf(roomy)]).toEqual([2, 2]);
+    await roomy.close();
+    const cut = page.locator('.answer .who').filter({ hasText: 'WWW' }).first();
+    const hidden = async (): Promise<number> => cut.evaluate((one) => one.scrollWidth - one.clientWidth);
+    expect(await cut.textContent()).toContain('W'.repeat(200));
+    expect(await hidden()).toBe(0);
+    expect(await page.locator('.events li').filter({ visible: true }).count()).toBe(40);
+    expect(await page.locator('dd').filter({ hasText: 'long notes' }).textContent()).toBe(notes);
+    await page.emulateMedia({ media: 'print' });
+    expect(await hidden()).toBeGreaterThan(0);
+    expect(await page.locator('.events li').filter({ visible: true }).count()).toBe(13);
     await page.close();
   });
 

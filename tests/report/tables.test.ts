@@ -8,6 +8,11 @@ import { dataPackage } from '../../src/report/data-package.ts';
 import { eventsCsv } from '../../src/report/events-csv.ts';
 import { ratesCsv } from '../../src/report/rates-csv.ts';
 import { trajectoryCsv } from '../../src/report/trajectory-csv.ts';
+import { writeMatchReport } from '../../src/report/match-report.ts';
+import { overviewCsv } from '../../src/report/overview-csv.ts';
+import { exampleMatch } from '../support/example-match.ts';
+import { fullOverview } from '../support/example-overview.ts';
+import { hostileLabels } from '../support/hostile-labels.ts';
 import { exampleAnalysis } from '../support/example-analysis.ts';
 
 let analysis: Analysis;
@@ -17,7 +22,7 @@ beforeAll(async () => {
 
 describe('cells', () => {
   // OWASP, "CSV Injection": = + - @ tab and carriage return start a formula.
-  it.each(['=1+1', '+1', '-1', '@SUM(A1)', '\t=1', '\r=1'])('keeps %j from being run', (label) => {
+  it.each(['=1+1', '+1', '-1', '@SUM(A1)', '\t=1', '\r=1', '＝1+1'])('keeps %j from being run', (label) => {
     expect(csvParseRows(csvCell(label))[0]?.[0]).toBe(`'${label}`);
   });
 
@@ -54,7 +59,7 @@ describe('cells', () => {
   });
 
   it('gives back any text (RFC 4180)', () => {
-    const harmless = fc.string({ unit: 'grapheme' }).filter((value) => !/^[=+\-@\t\r\n]/.test(value));
+    const harmless = fc.string({ unit: 'grapheme' }).filter((value) => !/^[=+\-@\t\r\n＝＋－＠]/.test(value));
     fc.assert(
       fc.property(fc.array(harmless, { minLength: 2, maxLength: 5 }), (row) => {
         const [, parsed] = csvParseRows(
@@ -84,6 +89,28 @@ describe('trajectory.csv', () => {
     expect(shaken.length).toBeGreaterThan(3);
     expect(new Set(shaken.map((row) => row['extent']))).toEqual(new Set(['']));
     expect(Number(rows[1]?.['extent'])).toBeCloseTo(analysis.series[10]!.extent[1] ?? 0, 5);
+  });
+});
+
+describe('labels in every table', () => {
+  it('are whole, and none begins as a formula does (OWASP, "CSV Injection")', async () => {
+    const hostile = [...hostileLabels, '-2', '@SUM(A1)', '\t=1'];
+    const { result } = await exampleAnalysis({ frames: 9, labels: hostile, rows: 3 });
+    const events = hostile.map((what, at) => ({ atRunS: 60 * at, what, region: null }));
+    const match = writeMatchReport(await exampleMatch(hostile), []).filter(({ path }) => path.endsWith('.csv'));
+    const tables = [
+      ...[ratesCsv(result), eventsCsv(events), overviewCsv(fullOverview(hostile))],
+      ...match.map(({ content }) => String(content)),
+    ];
+    for (const table of tables) {
+      const cells = csvParseRows(table).flat();
+      // the first seven are in every table; that a cell is a number is no formula
+      for (const label of hostile.slice(0, 7)) {
+        expect(cells.filter((cell) => cell.includes(label)).length).toBeGreaterThan(0);
+      }
+      const formulas = cells.filter((cell) => /^[=+\-@\t\r]/.test(cell) && !/^-\d+(\.\d+)?(e-?\d+)?$/.test(cell));
+      expect(formulas).toEqual([]);
+    }
   });
 });
 

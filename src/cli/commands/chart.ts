@@ -45,24 +45,31 @@ function width(text: string): number {
 }
 
 async function chart(folders: readonly string[], options: ChartOptions): Promise<void> {
-  const [{ readReport }, { comparisonCharts }, { writeFileAtomically }] = await Promise.all([
-    import('../read-report.ts'),
-    import('../../report/comparison-charts.ts'),
-    import('../../files/write-file-atomically.ts'),
-  ]);
+  const [{ readReport }, { comparisonCharts }, { writeFileAtomically }, { chartRemarks }, { printable, wrapped }] =
+    await Promise.all([
+      import('../read-report.ts'),
+      import('../../report/comparison-charts.ts'),
+      import('../../files/write-file-atomically.ts'),
+      import('../chart-remarks.ts'),
+      import('../printable.ts'),
+    ]);
   const all = await Promise.all(
     folders.map((folder) => readReport(folder, (words) => process.stderr.write(`${words}\n`))),
   );
   const runs = await chosen(all, options.vials);
   const draw = await converter(options, runs);
   const files: string[] = [];
+  const remarks: string[] = [];
   for (const { name, svg } of comparisonCharts(runs, options)) {
     const file = path.join(options.out, `${name}.${options.format}`);
     await writeFileAtomically(file, await draw(svg, name));
     files.push(file);
+    remarks.push(...chartRemarks(path.basename(file), svg, options.format));
   }
   if (options.json === true) process.stdout.write(`${JSON.stringify({ files })}\n`);
-  process.stderr.write(`${files.length} charts written: ${files.join(', ')}\n`);
+  const names = files.map((file) => path.basename(file)).join(', ');
+  const said = [`${files.length} charts written to ${options.out}: ${names}`, ...remarks];
+  process.stderr.write(`${said.map((words) => wrapped(printable(words), 80, '  ')).join('\n')}\n`);
 }
 
 /** How an SVG becomes the file asked for; what that needs is loaded only then. */

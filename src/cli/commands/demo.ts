@@ -37,22 +37,31 @@ export function register(program: Command): void {
 }
 
 async function demo(named: string | undefined, { match, ...options }: DemoOptions): Promise<void> {
-  const [files, { loadScenario }, { createScenario }, { camelKeys }, { writeSimulatedRun }, { StageLine }, analysis] =
-    await Promise.all([
-      import('../../files/index.ts'),
-      import('../../files/load-scenario.ts'),
-      import('../../simulate/index.ts'),
-      import('../camel-keys.ts'),
-      import('../write-simulated-run.ts'),
-      import('../stage-progress.ts'),
-      import('../run-analyse.ts'),
-    ]);
+  const [
+    files,
+    { loadScenario },
+    { createScenario },
+    { camelKeys },
+    { writeSimulatedRun },
+    { StageLine },
+    analysis,
+    { terminalWidth, wrapped },
+  ] = await Promise.all([
+    import('../../files/index.ts'),
+    import('../../files/load-scenario.ts'),
+    import('../../simulate/index.ts'),
+    import('../camel-keys.ts'),
+    import('../write-simulated-run.ts'),
+    import('../stage-progress.ts'),
+    import('../run-analyse.ts'),
+    import('../printable.ts'),
+  ]);
   const verb = match === true ? 'match' : 'analyse';
   const folder = named ?? demos[verb].folder;
   const file = path.join(files.projectRoot, 'shared', 'demo', demos[verb].scenario);
   const scenario = createScenario(camelKeys(await loadScenario(file)));
   process.stderr.write(
-    `Drawing ${scenario.vials.length} vials, ${scenario.frameCount} pictures: ${demos[verb].about}.\n`,
+    `${wrapped(`Drawing ${scenario.vials.length} vials, ${scenario.frameCount} pictures: ${demos[verb].about}.`, terminalWidth(), '  ')}\n`,
   );
   const line = new StageLine();
   const { runFile } = await writeSimulatedRun(scenario, folder, {

@@ -37,7 +37,7 @@ export const negativesStill: Check = (situation) => {
       {
         code,
         status: 'fail',
-        message: `${turned}, which must not react, exceeded ${yardstick} by more than the margin ${limit} ${at}.`,
+        message: `${turned}, which must not react, exceeded ${yardstick}, ${at}, by more than the margin ${limit}.`,
       },
     ];
   }

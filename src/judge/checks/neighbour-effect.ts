@@ -37,7 +37,7 @@ export const neighbourEffect: Check = (situation) => {
       {
         code,
         status: 'pass',
-        message: 'Still vials did not rise the more the nearer they stand to a vial that turned.',
+        message: 'Still vials near one that turned did not rise more than those far from it.',
       },
     ];
   }

@@ -24,7 +24,7 @@ export const referencesAgree: Check = ({ vials, negatives, margin }) => {
       status: compared ? 'pass' : 'warn',
       message: compared
         ? 'Replicate references agree with each other.'
-        : 'No reference has a replicate, so none vouches for another.',
+        : 'No reference has a second vial, so none can be compared with another.',
     },
   ];
 };

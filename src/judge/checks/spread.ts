@@ -12,7 +12,7 @@ export const spreadKnown: Check = ({ singleNegative, spreadAssumed, pooled, used
       {
         code,
         status: 'warn',
-        message: `One negative reference at most and no history show no spread between vials: nothing can be said to have resisted (${how}). Use three or four negative references.`,
+        message: `With one negative reference at most and no history of this rig it is not known how much vials differ: nothing can be said to have resisted (${how}). Use three or four negative references.`,
       },
     ];
   }
@@ -29,7 +29,7 @@ export const spreadKnown: Check = ({ singleNegative, spreadAssumed, pooled, used
     {
       code,
       status: 'pass',
-      message: `Spread between still vials ${extentText(usedSpread.value)} in extent, ${numberText(usedSpread.df, 3)} ${usedSpread.df === 1 ? 'degree' : 'degrees'} of freedom (${usedSpread.source}).`,
+      message: `Vials that stand still differ by ${extentText(usedSpread.value)} in extent (standard deviation, ${numberText(usedSpread.df, 3)} ${usedSpread.df === 1 ? 'degree' : 'degrees'} of freedom, from ${usedSpread.source}).`,
     },
   ];
 };

@@ -1,4 +1,5 @@
 import type { ChartRun, ChartVial } from '../chart-data.ts';
+import { isolate } from '../isolate.ts';
 
 /** A vial and the run it belongs to: several are set against each other when runs are compared. */
 export interface PanelVial {
@@ -39,5 +40,5 @@ export function alignedGroups(runs: readonly ChartRun[]): readonly (readonly Pan
 }
 
 export function namesOf(runs: readonly ChartRun[]): string {
-  return runs.map(({ result }) => result.run.name).join(', ');
+  return runs.map(({ result }) => isolate(result.run.name)).join(', ');
 }

@@ -63,7 +63,7 @@ export function overlaidDrawing(
     ...size,
     description: `${label}, ${roleText}, in ${members.length} vials: ${named}.`,
     body: [
-      text(0, textSize, fitText(label, size.width - textWidth(roleText) - 8), { fill: theme.ink, bold: true }),
+      text(0, textSize, fitText(label, size.width - textWidth(roleText) - 8, true), { fill: theme.ink, bold: true }),
       text(size.width, textSize, roleText, { fill: theme.soft, anchor: 'end' }),
       text(0, textSize + 17, fitText(named, size.width), { fill: theme.soft }),
       curvePanel(members, axis, size, 42, theme),

@@ -1,9 +1,10 @@
 import { bisectCenter } from 'd3-array';
 import type { ResultTime } from '../../model/result.ts';
-import type { ChartRun } from '../chart-data.ts';
+import type { ChartRun, ChartVial } from '../chart-data.ts';
 import type { PanelVial } from './aligned-vials.ts';
 import type { Frame } from './curve-panel.ts';
 import { coordinate as c, element, line, text } from './svg.ts';
+import { textWidth } from './text-width.ts';
 import type { ChartTheme } from './theme.ts';
 
 /** Reading time and window, onset, half-time and events on one panel; overlaid runs keep only the half-times. */
@@ -14,9 +15,7 @@ export function curveMarks({ run, vial }: PanelVial, frame: Frame, single: boole
     const window = run.result.reading_window;
     if (window !== null) parts.push(windowMark(window.from_s, window.to_s, frame));
     parts.push(readMark(read_at_s, frame), hurdleMark(run, frame));
-    for (const event of vial.events) {
-      if (event.timeS >= 0) parts.push(eventMark(event.number, event.timeS, frame));
-    }
+    parts.push(eventMarks(vial, frame));
     const onset = vial.result.onset_s;
     if (onset !== null && onset.censored === 'none') parts.push(onsetMark(onset, frame));
   }
@@ -66,13 +65,23 @@ function windowMark(fromS: number, toS: number, frame: Frame): string {
   });
 }
 
-function eventMark(number: number, seconds: number, frame: Frame): string {
-  const x = frame.time.position(seconds);
+/** A dotted line an event; its number stands above where there is room for it. */
+function eventMarks({ events }: ChartVial, frame: Frame): string {
   const { theme, top, bottom } = frame;
-  return (
-    line(x, top + 14, x, bottom, theme.rule, { 'stroke-dasharray': '1 3' }) +
-    text(x, top + 13, String(number), { fill: theme.soft, anchor: 'middle' })
-  );
+  let taken = -Infinity;
+  const seen = events.filter(({ timeS }) => timeS >= 0).sort((first, second) => first.timeS - second.timeS);
+  return seen
+    .map(({ number, timeS }) => {
+      const x = frame.time.position(timeS);
+      const half = textWidth(String(number)) / 2;
+      const free = x - half >= taken + 2;
+      if (free) taken = x + half;
+      return (
+        line(x, top + 14, x, bottom, theme.rule, { 'stroke-dasharray': '1 3' }) +
+        (free ? text(x, top + 13, String(number), { fill: theme.soft, anchor: 'middle' }) : '')
+      );
+    })
+    .join('');
 }
 
 export function triangle(x: number, y: number, theme: ChartTheme): string {

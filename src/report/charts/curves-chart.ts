@@ -31,7 +31,7 @@ export function curvesChart(
   const size = { width: panelWidth, height: Math.min(400, 60 + 0.49 * panelWidth) };
   const several = runs.length > 1;
   const names = namesOf(runs);
-  const titles = wrapText(`${names}: extent (fraction converted) against time since dosing`, width / 1.1);
+  const titles = wrapText(`${names}: extent (fraction converted) against time since dosing`, width, true);
   const head = 12 + 18 * titles.length;
   const timeTitle = timeScale(axis, [0, 1], 5).title;
   const panels = groups.map((members, index) => {

@@ -1,7 +1,7 @@
 import { legendBody, type LegendItem } from './legend.ts';
 import { interval } from './marks.ts';
 import { element, line, text, textSize, type Drawing } from './svg.ts';
-import { fitText, textWidth } from './text-width.ts';
+import { fitText, textWidth, wrapText } from './text-width.ts';
 import type { ChartTheme } from './theme.ts';
 import type { Tick } from './time-ticks.ts';
 
@@ -80,6 +80,7 @@ export interface RowsLayout {
 /** Room for a line of text and its interval; less where a whole rack of rows is to stay on one page. */
 const rowHeightOf = (rows: number): number => (rows > 16 ? 18 : 22);
 const headHeight = 34;
+const lineHeight = 17;
 
 /** Room for what the rows say, at least that of a plain number with its error. */
 export function saidWidthOf(rows: readonly IntervalRow[]): number {
@@ -97,6 +98,19 @@ export function plotRange(layout: RowsLayout): readonly [number, number] {
   return [layout.labelWidth + 8, layout.width - layout.saidWidth - 12];
 }
 
+/** What the lines across all rows mean, above them; one that would meet the one before it moves to the right. */
+function lineHeads(axis: ValueAxis, y: number, theme: ChartTheme): readonly string[] {
+  let taken = -Infinity;
+  return axis.lines
+    .filter(({ label }) => label !== '')
+    .map(({ at, label }) => {
+      const half = textWidth(label) / 2;
+      const x = Math.max(axis.position(at), taken + 4 + half);
+      taken = x + half;
+      return text(x, y, label, { fill: theme.soft, anchor: 'middle' });
+    });
+}
+
 /** A whole chart of intervals: names on the left, what they say on the right, the axis below. */
 export function intervalChart(
   rows: readonly IntervalRow[],
@@ -107,9 +121,11 @@ export function intervalChart(
   key: readonly LegendItem[] = [],
 ): Drawing {
   const rowHeight = rowHeightOf(rows.length);
-  const bottom = headHeight + rows.length * rowHeight;
+  const titles = wrapText(heading.title, layout.width - textWidth(heading.said) - 12, true);
+  const head = headHeight + lineHeight * (titles.length - 1);
+  const bottom = head + rows.length * rowHeight;
   const body = rows.map((row, index) => {
-    const top = headHeight + index * rowHeight;
+    const top = head + index * rowHeight;
     const nameWidth = textWidth(row.name, true);
     const baseline = top + rowHeight / 2 + 4;
     return [
@@ -124,25 +140,29 @@ export function intervalChart(
       text(layout.width, baseline, row.said, { fill: theme.ink, anchor: 'end' }),
     ].join('');
   });
-  const heads = axis.lines
-    .filter(({ label }) => label !== '')
-    .map(({ at, label }) => text(axis.position(at), headHeight - 5, label, { fill: theme.soft, anchor: 'middle' }));
-  const noteY = bottom + 40 + textSize * 1.5;
+  const middle = (axis.range[0] + axis.range[1]) / 2;
+  const axisTitles = wrapText(axis.title, 2 * Math.min(middle, layout.width - middle));
+  const notes = wrapText(heading.note, layout.width);
+  const noteY = bottom + 40 + textSize * 1.5 + lineHeight * (axisTitles.length - 1);
   const legend = legendBody(key, layout.width, theme);
   const legendHeight = key.length === 0 ? 0 : legend.height + 6;
   return {
     width: layout.width,
-    height: noteY + 6 + legendHeight,
+    height: noteY + 6 + lineHeight * (notes.length - 1) + legendHeight,
     description: heading.description,
     body: [
-      text(0, textSize, heading.title, { fill: theme.ink, bold: true }),
+      ...titles.map((title, at) => text(0, textSize + lineHeight * at, title, { fill: theme.ink, bold: true })),
       text(layout.width, textSize, heading.said, { fill: theme.soft, anchor: 'end' }),
-      ...heads,
+      ...lineHeads(axis, head - 5, theme),
       ...body,
       axisBody(axis, bottom, theme),
-      text((axis.range[0] + axis.range[1]) / 2, bottom + 34, axis.title, { fill: theme.soft, anchor: 'middle' }),
-      text(0, noteY, heading.note, { fill: theme.soft }),
-      key.length === 0 ? '' : element('g', { transform: `translate(0 ${noteY + 10})` }, legend.body),
+      ...axisTitles.map((title, at) =>
+        text(middle, bottom + 34 + lineHeight * at, title, { fill: theme.soft, anchor: 'middle' }),
+      ),
+      ...notes.map((note, at) => text(0, noteY + lineHeight * at, note, { fill: theme.soft })),
+      key.length === 0
+        ? ''
+        : element('g', { transform: `translate(0 ${noteY + 10 + lineHeight * (notes.length - 1)})` }, legend.body),
     ].join(''),
   };
 }

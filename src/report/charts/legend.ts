@@ -1,4 +1,5 @@
 import type { ChartRun } from '../chart-data.ts';
+import { isolate } from '../isolate.ts';
 import { runMark } from './marks.ts';
 import { onsetMarkIcon, ringIcon } from './legend-icons.ts';
 import { element, line, text } from './svg.ts';
@@ -68,7 +69,7 @@ export function runLegend(runs: readonly ChartRun[], theme: ChartTheme): readonl
   if (runs.length < 2) return [];
   return runs.map(({ result }, number) => ({
     icon: runMark(number, 13, 7.5, theme),
-    words: `${number + 1} ${result.run.name}`,
+    words: `${number + 1} ${isolate(result.run.name)}`,
   }));
 }
 

@@ -1,6 +1,7 @@
 import type { ResultColourPair, ResultMatch } from '../../model/result.ts';
 import { hexOfLab, labWords } from '../lab-colour.ts';
 import { formatFixed } from '../round.ts';
+import { isolate } from '../isolate.ts';
 import { element, text, type Drawing } from './svg.ts';
 import { fitText } from './text-width.ts';
 import type { ChartTheme } from './theme.ts';
@@ -33,7 +34,7 @@ export function panelChart(match: ResultMatch, theme: ChartTheme): Drawing {
     const y = head.height + index * cell.height;
     parts.push(chip(x + 6, 22, cell.width - 12, 44, hex));
     parts.push(
-      text(x + cell.width / 2, 14, fitText(unit.name, cell.width - 8), {
+      text(x + cell.width / 2, 14, fitText(unit.name, cell.width - 8, true), {
         fill: theme.ink,
         anchor: 'middle',
         bold: true,
@@ -41,7 +42,7 @@ export function panelChart(match: ResultMatch, theme: ChartTheme): Drawing {
     );
     parts.push(text(x + cell.width / 2, 82, labWords(unit.lab), { fill: theme.soft, anchor: 'middle' }));
     parts.push(chip(2, y + 6, 60, cell.height - 16, hex));
-    parts.push(text(72, y + 24, fitText(unit.name, head.width - 84), { fill: theme.ink, bold: true }));
+    parts.push(text(72, y + 24, fitText(unit.name, head.width - 84, true), { fill: theme.ink, bold: true }));
     parts.push(text(72, y + 42, `Lab ${labWords(unit.lab)}`, { fill: theme.soft }));
   });
   units.forEach((row, at) =>
@@ -77,7 +78,7 @@ export function panelChart(match: ResultMatch, theme: ChartTheme): Drawing {
   );
   const open = match.panel
     .filter(({ verdict }) => verdict !== 'differs')
-    .map(({ first, second }) => `${first} and ${second}`);
+    .map(({ first, second }) => `${isolate(first)} and ${isolate(second)}`);
   return {
     width,
     height,

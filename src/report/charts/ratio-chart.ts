@@ -1,5 +1,6 @@
 import type { Result, ResultRatio, ResultSample } from '../../model/result.ts';
 import { clipLabel } from '../clip-label.ts';
+import { isolate } from '../isolate.ts';
 import { formatInterval, formatLike, formatSignificant } from '../round.ts';
 import { samplesInOrder } from '../words.ts';
 import type { ChartRun } from '../chart-data.ts';
@@ -90,7 +91,7 @@ export function ratiosChart(run: ChartRun, width: number, theme: ChartTheme): Dr
 /** References are named by region; their label tells what is in them. A sample's label leaves the reference its half of the room. */
 function labelOf(result: Result, sample: ResultSample, reference: string, names: RatioNames): string {
   const ofReference = result.vials.find(({ region }) => region === reference)?.label ?? '';
-  return names === 'both' ? `${clipLabel(sample.label, 20)} ÷ ${ofReference}` : ofReference;
+  return names === 'both' ? `${isolate(clipLabel(sample.label, 20))} ÷ ${isolate(ofReference)}` : ofReference;
 }
 
 /** A lower end at or below zero bounds nothing on a ratio. */

@@ -1,4 +1,5 @@
 import { escapeXml } from '../escape.ts';
+import { isolate } from '../isolate.ts';
 import type { ChartTheme } from './theme.ts';
 
 /** Size of all text in charts, user units (px on screen). */
@@ -28,7 +29,7 @@ export interface TextStyle {
   readonly rotate?: number;
 }
 
-/** One line of text, its baseline at `y`. */
+/** One line of text, its baseline at `y`; right-to-left words in it keep their own order. */
 export function text(x: number, y: number, content: string, style: TextStyle): string {
   return element(
     'text',
@@ -40,7 +41,7 @@ export function text(x: number, y: number, content: string, style: TextStyle): s
       'font-weight': style.bold === true ? 600 : undefined,
       transform: style.rotate === undefined ? undefined : `rotate(${style.rotate} ${coordinate(x)} ${coordinate(y)})`,
     },
-    escapeXml(content),
+    escapeXml(isolate(content)),
   );
 }
 

@@ -13,8 +13,9 @@ import { bdi, html, nothing, prose, raw, type Markup } from './html.ts';
 
 const plotWidth = 290;
 const rowHeight = 34;
-/** Of more samples than this each has a single line on paper (chosen: so many and the rack share a page). */
+/** Of more samples than this each has a single line on paper (chosen: so many and the rack share a page); of fewer where the rack is full. */
 const mostRoomy = 8;
+const fullRack = { vials: 18, mostRoomy: 4 } as const;
 
 /** The answer: one line a sample, what is not as it should be first, each difference drawn against the margin. */
 export function answerSection(result: Result): Markup {
@@ -25,7 +26,8 @@ export function answerSection(result: Result): Markup {
   const samples = samplesInOrder(result);
   const reasons = reasonsOf(samples);
   const leveled = result.samples.some(({ level }) => level !== null);
-  const crowded = result.samples.length > mostRoomy ? ' crowded' : '';
+  const crowded =
+    result.samples.length > (result.vials.length > fullRack.vials ? fullRack.mostRoomy : mostRoomy) ? ' crowded' : '';
   // Roles are said although they are a table's own: narrow screens lay rows out as blocks, which would take them away.
   return html`${sharedReasons(reasons.shared)}
     <table class="answer${crowded}" role="table" style="${lineStyle(axis)}">
@@ -94,7 +96,9 @@ function row(sample: ResultSample, result: Result, axis: ValueAxis, said: OwnRea
       <td class="outcome" role="cell" ${rows}>
         ${outcomeIcon(sample.outcome)}<b>${sample.outcome}</b>${surprise(sample)}${said.short.map(soft)}
       </td>
-      <th scope="row" role="rowheader"><span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}</th>
+      <th scope="row" role="rowheader">
+        <span class="who"><span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}</span>
+      </th>
       <td class="number" role="cell" data-head="Above the negatives">
         ${formatWithError(difference)}${bound(sample, like)}
       </td>

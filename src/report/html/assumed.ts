@@ -121,11 +121,21 @@ function frames(result: Result): Markup {
   </div>`;
 }
 
+/** `extent 0: A3 (clean negative)` and the like of one extent and kind in one: `extent 0: A3 A4 (clean negative)`; other words as they are. */
+function pinsByExtent(pins: readonly string[]): readonly string[] {
+  const read = pins.map((pin) => /^(extent [\d.]+): (\S+) (\(.*\))$/u.exec(pin) ?? [pin, pin, '', '']);
+  const alike = [...group(read, ([, extent, , words]) => `${extent!} ${words!}`).values()];
+  return alike.map((same) => {
+    const [, extent, region, words] = same[0]!;
+    return region === '' ? extent! : `${extent!}: ${same.map(([, , one]) => one!).join(' ')} ${words!}`;
+  });
+}
+
 function scale(result: Result): Markup {
   const { path, assumptions } = result.run;
   const error = (value: number | null): string => (value === null ? 'not known' : formatSignificant(value, 2));
   const ofExtent = [
-    `Pins of the scale: ${path.pins.length === 0 ? 'none' : path.pins.join('; ')}.`,
+    `Pins of the scale: ${path.pins.length === 0 ? 'none' : pinsByExtent(path.pins).join('; ')}.`,
     `Colour path ${path.source === 'fitted' ? 'fitted to this run' : 'taken from a saved path'}; error of extent from the path, common to all vials: ${error(path.extent_error)}; colours off the path: ${error(path.residual)} OKLab (RMS).`,
   ];
   // A match reads colours, no extents.

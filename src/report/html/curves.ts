@@ -33,17 +33,20 @@ export function curvesSection(run: ChartRun, axis: TimeAxis, events: readonly Ru
   </section>`;
 }
 
+/** So many events are named on paper, where two pages hold all; the screen has every one. */
+const mostPrinted = 12;
+
 function eventList(events: readonly RunEvent[]): Markup {
   if (events.length === 0) return nothing;
   const items = events.map(
     (event, index) =>
-      html`<li>
+      html`<li${index < mostPrinted ? nothing : raw(' class="screen-only"')}>
         <b>${index + 1}</b> ${formatDuration(event.atRunS).replaceAll(' ', '\u00a0')}
         ${bdi(event.what)}${event.region === null ? '' : ` (${event.region})`}
       </li>`,
   );
   return html`<p class="note lead">Events, on the run's clock:</p>
     <ol class="events note">
-      ${items}
+      ${items}${events.length > mostPrinted ? html`<li class="print-only">and ${events.length - mostPrinted} more in events.csv</li>` : nothing}
     </ol>`;
 }

@@ -33,28 +33,30 @@ export function lotsSection(lots: readonly LotOverRuns[]): Markup {
 }
 
 function joinedTable(lots: readonly LotOverRuns[]): Markup {
-  return html`<table class="runs lots">
-    <thead>
-      <tr>
-        <th scope="col">Lot</th>
-        <th scope="col">Runs</th>
-        <th scope="col">Extent above the negatives</th>
-        <th scope="col">95 %</th>
-        <th scope="col">Between runs, standard deviation</th>
+  return html`<table class="runs lots" role="table">
+    <thead role="rowgroup">
+      <tr role="row">
+        <th scope="col" role="columnheader">Lot</th>
+        <th scope="col" role="columnheader">Runs</th>
+        <th scope="col" role="columnheader">Extent above the negatives</th>
+        <th scope="col" role="columnheader">95 %</th>
+        <th scope="col" role="columnheader">Between runs, standard deviation</th>
       </tr>
     </thead>
-    <tbody>
+    <tbody role="rowgroup">
       ${lots.map(({ lot, runs, estimate }) => {
         if (estimate === null) return nothing;
         const [lower, upper] = estimate.ci95;
         const like = (value: number): string => formatLike(value, (upper - lower) / 4);
         const between = Math.sqrt(estimate.between_run_variance);
-        return html`<tr>
-          <th scope="row">${bdi(lot)}</th>
-          <td>${runs.length}</td>
-          <td>${like(estimate.value)}</td>
-          <td>${like(lower)} to ${like(upper)}</td>
-          <td>${between === 0 ? '0' : formatFixed(between, 3)}</td>
+        return html`<tr role="row">
+          <th scope="row" role="rowheader">${bdi(lot)}</th>
+          <td role="cell" data-head="Runs">${runs.length}</td>
+          <td role="cell" data-head="Extent above the negatives">${like(estimate.value)}</td>
+          <td role="cell" data-head="95 %">${like(lower)} to ${like(upper)}</td>
+          <td role="cell" data-head="Between runs, standard deviation">
+            ${between === 0 ? '0' : formatFixed(between, 3)}
+          </td>
         </tr>`;
       })}
     </tbody>

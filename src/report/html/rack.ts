@@ -73,14 +73,18 @@ function vialBody(vial: ResultVial, strip: Strip, toS: number, part: number): Ma
   ></span>`;
 }
 
-/** Runs of one colour become one box; gaps stay open so that the hatching of the page shows through. */
+/**
+ * Runs of one colour become one box, which reaches under the next, so that no seam shows on paper; gaps stay open so that
+ * the hatching of the page shows through.
+ */
 export function stripBody({ colour }: Strip): string {
   const parts: string[] = [];
   let from = 0;
   for (let step = 1; step <= colour.length; step += 1) {
     if (step < colour.length && colour[step] === colour[from]) continue;
     const fill = colour[from] ?? null;
-    if (fill !== null) parts.push(element('path', { d: `M${from} 0H${step}V1H${from}z`, fill }));
+    const end = (colour[step] ?? null) === null ? step : step + 1;
+    if (fill !== null) parts.push(element('path', { d: `M${from} 0H${end}V1H${from}z`, fill }));
     from = step;
   }
   return parts.join('');

@@ -12,14 +12,16 @@ const firstNamed = 6;
 export function provenance(result: Result): Markup {
   const { made, run } = result;
   const named = made.inputs.length > mostNamed ? made.inputs.slice(0, firstNamed) : made.inputs;
-  const items = named.map((input) => html`<li>${bdi(input.path)}<br class="screen-only" />${hash(input.sha256)}</li>`);
+  const items = named.map(
+    (input) => html`<li class="hashed">${bdi(input.path)}<br class="screen-only" />${hash(input.sha256)}</li>`,
+  );
   return html`<div>
     <h3>Provenance</h3>
     <p>Vialapse ${made.version}; decoder ${made.decoder}; reaction ${bdi(run.reaction)}.</p>
     <ul>
       ${items}${named.length < made.inputs.length ? theRest(made.inputs, named.length) : nothing}
     </ul>
-    <p class="print-only">The hashes (sha256) stand in full in result.json.</p>
+    <p class="print-only">Hashes (sha256) and words cut short stand in full in result.json.</p>
     <h3 class="cite">How to cite</h3>
     <p>
       Vialapse ${made.version}. Report of run “${bdi(run.name)}” (${bdi(run.reaction)}), run file sha256

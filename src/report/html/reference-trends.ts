@@ -1,4 +1,4 @@
-import { extent } from 'd3-array';
+import { extent, group } from 'd3-array';
 import type { ReferenceChart } from '../../model/overview.ts';
 import { coordinate, element, inlineSvg, line, text, type Drawing } from '../charts/svg.ts';
 import { fitText, textWidth } from '../charts/text-width.ts';
@@ -17,19 +17,34 @@ export function trendsSection(charts: readonly ReferenceChart[]): Markup {
       6.3.2). A point outside any of them is ringed.
     </p>
     <ul class="trends">
-      ${charts.map(
-        (chart) =>
-          html`<li>
-            <h3>${bdi(chart.label)}</h3>
-            ${
-              chart.limits === null
-                ? html`<p class="soft">${chart.reason ?? ''}</p>`
-                : raw(inlineSvg(trendDrawing(chart, chart.limits)))
-            }
-          </li>`,
+      ${charts.flatMap((chart) =>
+        chart.limits === null
+          ? []
+          : [
+              html`<li>
+                <h3>${bdi(chart.label)}</h3>
+                ${raw(inlineSvg(trendDrawing(chart, chart.limits)))}
+              </li>`,
+            ],
       )}
     </ul>
+    ${notDrawn(charts)}
   </section>`;
+}
+
+/** References without limits yet, by the reason, said once. */
+function notDrawn(charts: readonly ReferenceChart[]): Markup {
+  const without = charts.filter(({ limits }) => limits === null);
+  if (without.length === 0) return nothing;
+  const byReason = [...group(without, ({ reason }) => reason ?? '')];
+  return html`<ul class="refused">
+    ${byReason.map(
+      ([reason, alike]) =>
+        html`<li>
+          <b>Not drawn</b> (${reason}): ${alike.map(({ label }, at) => html`${at === 0 ? '' : ', '}${bdi(label)}`)}.
+        </li>`,
+    )}
+  </ul>`;
 }
 
 const size = { width: 590, height: 176, left: 52, right: 8, top: 10, bottom: 30 };

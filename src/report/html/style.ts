@@ -124,28 +124,31 @@ const narrow = `
 .compared .wide svg{min-width:560px}}`;
 
 const print = `
-@page{size:A4;margin:8mm 10mm}
+@page{size:A4;margin:7mm 10mm}
 @media print{
 :root{--paper:#fff;--ink:#000;--soft:#333;--rule:#666;--hair:#ccc;--band:#bbb;--faint:#e6e6e6}
 body{max-width:none;padding:0;font-size:8px;line-height:1.3;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 h1,.count,.trust h2{font-size:14px}h2,h3{font-size:8px}
 section>h2{margin:6px 0 3px;padding-top:2px}
 .head{grid-template-columns:minmax(0,1fr) 250px;gap:8px 20px}.trust{padding:4px 8px}
-.answer{margin-top:6px}.shared{margin-top:5px;max-width:none}.answer .plot,.answer tbody .plot{width:165px;min-width:165px}.answer tbody th{width:17%}.answer tbody .level{width:25%}.answer thead th:last-child{white-space:nowrap}
+.answer{margin-top:6px}.shared{margin-top:5px;max-width:none}.answer .plot,.answer tbody .plot{width:152px;min-width:152px}.answer tbody th{width:17%}.answer tbody .level{width:25%}.answer thead th:last-child{white-space:nowrap}
 .js .scrub,.js .panel .cursor,.screen-only,.dense .told .screen-only{display:none}.print-only{display:inline}li.print-only{display:block}
 .outcome svg,.caption svg,.trust svg{width:9px;height:9px;vertical-align:-1px}.outcome svg{margin-right:4px}.outcome .reason,.against{padding-left:13px}.note{max-width:none}
 .count{margin-top:4px}.answer tbody td,.answer tbody th{padding-top:2px;padding-bottom:2px}.answer thead th{max-width:none}.answer .plot svg text{font-size:13px}
-.crowded .reason,.crowded .against{display:inline;padding-left:3px}.answer.crowded tbody td,.answer.crowded tbody th{padding-top:1px;padding-bottom:1px}
-.answer.crowded tbody .plot svg{margin:-4px 0}.crowded td:not(.outcome) .reason::before{content:', ';margin-left:-3px}.answer.crowded tbody th{width:auto}.answer.crowded .plot{width:128px;min-width:128px}.answer.crowded tbody .level{width:auto;white-space:nowrap}.answer.crowded th,.answer.crowded td:not(.plot){padding-right:8px}.crowded .counted{display:none}.answer.crowded .number{white-space:nowrap}
+.crowded .reason,.crowded .against{display:inline;padding-left:3px}.answer.crowded tbody td,.answer.crowded tbody th{padding-top:.5px;padding-bottom:.5px}
+.answer.crowded tbody .plot svg{margin:-4px 0}.crowded td:not(.outcome) .reason::before{content:', ';margin-left:-3px}.answer.crowded tbody th{width:auto}.answer.crowded .plot,.answer.crowded tbody .plot{width:116px;min-width:116px}.answer.crowded tbody .level{width:auto;white-space:nowrap}.answer.crowded th,.answer.crowded td:not(.plot){padding-right:7px}.answer.crowded .plot+*{padding-left:7px}.crowded .counted{display:none}.answer.crowded .number{white-space:nowrap}
 .ratios.print-only{display:table;table-layout:fixed;border-collapse:collapse;width:100%;align-self:start}.ratios caption{text-align:left;padding-bottom:3px}.ratios th,.ratios td{text-align:left;vertical-align:top;font-weight:400;padding:1px 4px 1px 0}
 .ratios thead th{vertical-align:bottom;font-weight:600}.ratios tbody tr{border-top:1px solid var(--hair)}.ratios thead th:first-child{width:21%}.ratios tbody th{white-space:nowrap;overflow:hidden;text-overflow:ellipsis}.ratios td span{display:inline-block;white-space:nowrap}
 .bench{grid-template-columns:minmax(0,1fr) 190px;gap:14px}.still{position:static}
-.rack{height:calc(var(--rows)*88px)}.vial{height:87px;padding:0 3px}.deep.rack{height:calc(var(--rows)*57px)}.deep .vial{height:56px}.deep .glass{height:28px}.deep .label{-webkit-line-clamp:1}.dense .told li{display:inline;padding:0;text-indent:0}.caption{gap:3px}.now::before{display:none}.glass{height:46px;max-width:34px}
+.rack{height:calc(var(--rows)*88px)}.vial{height:87px;padding:0 3px}.deep.rack{height:calc(var(--rows)*56px)}.deep .vial{height:55px}.deep .glass{height:27px}.deep .label{-webkit-line-clamp:1}.dense .told li{display:inline;padding:0;text-indent:0}.caption{gap:3px}.now::before{display:none}.glass{height:46px;max-width:34px}
 .panels{grid-template-columns:repeat(4,1fr);gap:6px 10px}.panels.many{grid-template-columns:repeat(5,1fr);gap:4px 8px}
 .compared{grid-template-columns:470fr 690fr;gap:10px}.wide{overflow:visible}.compared .wide svg{min-width:0}
 .columns{columns:3;column-gap:14px}.columns>div{margin-bottom:5px}.sign{margin-top:16px}
 .key{gap:0 10px;margin-bottom:4px}.key svg{width:18px;height:10px}
 section,.panel{break-inside:avoid}section.flows{break-inside:auto}section.tall{display:none}.long,.columns>div{break-inside:auto}h3{break-after:avoid}li{break-inside:avoid}
+.who,dd bdi,.hashed,.ratios thead bdi{display:-webkit-box;-webkit-box-orient:vertical;-webkit-line-clamp:3;overflow:hidden}.hashed,.ratios thead bdi{-webkit-line-clamp:2}
+.count bdi{display:inline-block;max-width:22ch;overflow:hidden;white-space:nowrap;text-overflow:ellipsis;vertical-align:bottom}
+.answer.crowded .who{display:block;max-width:112px;white-space:nowrap;text-overflow:ellipsis}.events li{max-width:230px;overflow:hidden;white-space:nowrap;text-overflow:ellipsis}
 .outcome .against{white-space:nowrap;max-width:none}.answer tbody td:last-child{min-width:62px}}`;
 
 export const style = [variables, text, head, rack, panels, narrow, print].join('');
