@@ -1,5 +1,6 @@
 import type { ReferenceChart } from '../model/overview.ts';
 import { ewmaChart, individualsChart } from '../numeric/control-charts.ts';
+import { theilSen } from '../numeric/theil-sen.ts';
 import type { FinishedRun } from './overview.ts';
 
 /** Runs below which limits say nothing: they would rest on one or two moving ranges. Chosen. */
@@ -31,12 +32,12 @@ export function referenceCharts(runs: readonly FinishedRun[]): readonly Referenc
 
 function judged(
   rates: readonly { readonly run: string; readonly rate: number }[],
-): Pick<ReferenceChart, 'points' | 'limits' | 'reason'> {
+): Pick<ReferenceChart, 'points' | 'limits' | 'trend' | 'reason'> {
   const values = rates.map(({ rate }) => rate);
   const chart = rates.length < fewestRuns ? null : individualsChart(values);
   if (chart === null) {
     const reason = `limits need ${fewestRuns} runs, so far ${rates.length === 1 ? 'there is 1' : `there are ${rates.length}`}`;
-    return { points: rates.map((rate) => ({ ...rate, ewma: null, outside: [] })), limits: null, reason };
+    return { points: rates.map((rate) => ({ ...rate, ewma: null, outside: [] })), limits: null, trend: null, reason };
   }
   const sd = (chart.upper - chart.centre) / 3;
   const smooth = sd > 0 ? ewmaChart(values, { target: chart.centre, sd }) : null;
@@ -53,6 +54,21 @@ function judged(
       ...{ centre: chart.centre, lower: chart.lower, upper: chart.upper },
       ...{ ewma_lower: smooth?.lower ?? null, ewma_upper: smooth?.upper ?? null },
     },
+    trend: trendOf(values),
     reason: null,
   };
+}
+
+/** Median slope over the runs in their order (Theil and Sen): one bad night does not make a trend. `null` for a median rate of 0 or less. */
+function trendOf(rates: readonly number[]): ReferenceChart['trend'] {
+  const line = theilSen(
+    rates.map((_, run) => run),
+    rates,
+  );
+  if (line === null) return null;
+  const { slope, intercept, interval } = line;
+  // where the line passes the middle of the runs it has their median rate
+  const typical = intercept + (slope * (rates.length - 1)) / 2;
+  if (!(typical > 0)) return null;
+  return { per_run: slope / typical, ci95: [interval[0] / typical, interval[1] / typical] };
 }

@@ -17,6 +17,8 @@ export interface ReferenceChart {
     readonly ewma_lower: number | null;
     readonly ewma_upper: number | null;
   } | null;
+  /** Change from run to run as a share of the median rate, with its 95 % interval; `null` where there are no limits either. */
+  readonly trend: { readonly per_run: number; readonly ci95: readonly [number, number] } | null;
   readonly reason: string | null;
 }
 

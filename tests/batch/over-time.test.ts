@@ -34,6 +34,22 @@ it('warns in the run whose reference is outside its limits, and in no other', ()
   expect(warned.map(({ name }) => name)).toEqual(['run-7']);
 });
 
+it('finds a reagent that ages by three percent a run, one bad night or not, and none in steady rates', () => {
+  const trendOf = (rates: readonly number[]) =>
+    makeOverview(
+      rates.map((rate, at) => run(at, rate)),
+      [],
+      null,
+    ).references[0]!.trend!;
+  const noise = [0.05, -0.04, 0.02, -0.06, 0.03, 0.01, -0.02, 0.04];
+  const ageing = trendOf(noise.map((error, at) => (at === 2 ? 4 : 10 - 0.3 * at + error)));
+  expect(ageing.per_run).toBeCloseTo(-0.03 / 0.895, 2);
+  expect(ageing.ci95[1]).toBeLessThan(0);
+  const steady = trendOf(noise.map((error) => 10 + error));
+  expect(steady.ci95[0]).toBeLessThan(0);
+  expect(steady.ci95[1]).toBeGreaterThan(0);
+});
+
 it('draws no limits from four runs', () => {
   const overview = makeOverview(
     [1, 2, 3, 4].map((at) => run(at, at)),

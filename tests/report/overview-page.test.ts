@@ -25,6 +25,13 @@ it('says once why lots are not joined, and has no empty column', () => {
   expect(overviewPage(changed)).toContain('since the last batch');
 });
 
+it('says in words whether a rate wanders over the runs, and does not where it may not', () => {
+  expect(text).toMatch(/Falls by 2\.1 % a run \(95 %: 0\.91 to 3\.4 %; .*an ageing reagent/);
+  const [chart] = overview.references;
+  const unsure = { ...overview, references: [{ ...chart!, trend: { per_run: 0.01, ci95: [-0.005, 0.02] as const } }] };
+  expect(overviewPage(unsure)).toContain('No trend over the runs (95 %: -0.50 to +2.0 % a run)');
+});
+
 it('draws rates without an axis below zero, names the runs and says which is outside', () => {
   const drawn = /<svg viewBox="0 0 590[^>]*>.*?<\/svg>/.exec(page)?.[0] ?? page;
   const words = [...page.matchAll(/<text[^>]*>([^<]*)<\/text>/g)].map((found) => found[1]!);

@@ -20,6 +20,7 @@ const chart: ReferenceChart = {
   ...{ label: '1-butanol', role: 'positive', reaction: 'acid-dichromate', reason: null },
   points: rates.map((rate, at) => ({ run: `week ${at + 1}`, rate, ewma: rate, outside: at === 4 ? ['ewma'] : [] })),
   limits: { centre: 0.83 / 3600, lower: -0.5 / 3600, upper: 2.2 / 3600, ewma_lower: null, ewma_upper: null },
+  trend: { per_run: -0.0212, ci95: [-0.034, -0.0091] },
 };
 
 /** Two invented weeks: outcomes of every kind, lots that may not be joined, a reference outside its limits. */

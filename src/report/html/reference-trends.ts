@@ -23,13 +23,29 @@ export function trendsSection(charts: readonly ReferenceChart[]): Markup {
           : [
               html`<li>
                 <h3>${bdi(chart.label)}</h3>
-                ${raw(inlineSvg(trendDrawing(chart, chart.limits)))}
+                ${trendWords(chart.trend)} ${raw(inlineSvg(trendDrawing(chart, chart.limits)))}
               </li>`,
             ],
       )}
     </ul>
     ${notDrawn(charts)}
   </section>`;
+}
+
+/** Whether a rate wanders in one direction over the runs. */
+function trendWords(trend: ReferenceChart['trend']): Markup {
+  if (trend === null) return nothing;
+  const [low, high] = trend.ci95;
+  const percent = (share: number): string => formatSignificant(100 * Math.abs(share), 2);
+  if (low <= 0 && high >= 0) {
+    return html`<p class="note">No trend over the runs (95 %: -${percent(low)} to +${percent(high)} % a run).</p>`;
+  }
+  const [least, most] = low > 0 ? [low, high] : [high, low];
+  return html`<p>
+    ${low > 0 ? 'Rises' : 'Falls'} by ${percent(trend.per_run)} % a run (95 %: ${percent(least)} to ${percent(most)} %;
+    median slope after Theil and Sen):
+    ${low > 0 ? 'a warmer room, or stronger reagent' : 'an ageing reagent, or a cooler room'}.
+  </p>`;
 }
 
 /** References without limits yet, by the reason, said once. */
