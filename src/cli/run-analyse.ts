@@ -11,7 +11,7 @@ import { historyFrom } from './read-overview.ts';
 import { inputsOf, sha256Of } from './run-inputs.ts';
 import { StageLine } from './stage-progress.ts';
 import { summaryOf } from './summary.ts';
-import { codeId, toolVersion } from './version.ts';
+import { codeId, measuringId, toolVersion } from './version.ts';
 
 export interface AnalyseOptions {
   /** Report folder; left out: `reports/<name>` beside the run file. */
@@ -69,6 +69,7 @@ export async function analyseFile(file: string, options: AnalyseOptions = {}): P
       clock: () => new Date(),
       version: toolVersion(),
       codeId: codeId(),
+      measuringId: measuringId(),
       baseDir: path.dirname(run.file),
       inputs,
       remarks: judgements.remarks,

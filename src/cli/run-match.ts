@@ -14,7 +14,7 @@ import { trustOf } from '../report/words.ts';
 import { printable, wrapped } from './printable.ts';
 import { inputsOf, sha256Of } from './run-inputs.ts';
 import { StageLine } from './stage-progress.ts';
-import { toolVersion } from './version.ts';
+import { measuringId, toolVersion } from './version.ts';
 
 export interface MatchCommandOptions {
   readonly out?: string | undefined;
@@ -74,6 +74,7 @@ async function measured(run: Run, reaction: Reaction, cacheDir: string, line: St
     onProgress: (progress) => line.show(progress),
     clock: () => new Date(),
     version: toolVersion(),
+    measuringId: measuringId(),
     cacheDir,
     baseDir: path.dirname(run.file),
     inputs: [],
