@@ -10,6 +10,7 @@ import { filesMatching, filmsBeside, isPattern, isStill, stillsInFolder } from '
 import { openStillPart } from './stills/still-part.ts';
 import { asPart } from './video/as-part.ts';
 import { withBreakTold } from './video/break-note.ts';
+import { findHeld, heldNote } from './video/held-pictures.ts';
 import type { Lender } from './video/open-salvaged.ts';
 import { unevenNote } from './video/uneven-note.ts';
 import { openVideoPart } from './video/video-part.ts';
@@ -78,7 +79,9 @@ async function openPart(
     if (video.rateUnknown && timing.kind === 'speed') throw unknownRate(shown);
     const told = await withBreakTold(video);
     const uneven = timing.kind === 'interval' ? unevenNote(told, timing.intervalS) : null;
-    return asPart(uneven === null ? told : { ...told, notes: [...told.notes, uneven] });
+    const held = await findHeld(told);
+    const notes = [uneven, held === null ? null : heldNote(told, held, timing)].filter((note) => note !== null);
+    return asPart({ ...told, held, notes: [...told.notes, ...notes] });
   }
   if (timing.kind === 'speed') throw wrongTiming(shown, 'pictures have no playback speed', 'interval_s or clock: exif');
   return openStillPart(files, shown, (file) => shownName(baseDir, file), timing, ordered);

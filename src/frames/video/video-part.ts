@@ -6,6 +6,7 @@ import { pixelFormat, type PixelFormat } from '../pixel-format.ts';
 import type { SalvagedFilm } from '../salvage/salvage-film.ts';
 import { uprightSize } from '../upright.ts';
 import { chooseConversion, type ChosenConversion } from './choose-conversion.ts';
+import type { Held } from './held-pictures.ts';
 import { type Lender, openSalvaged } from './open-salvaged.ts';
 import { probeVideo, type VideoFacts } from './probe-video.ts';
 import { type PacketIndex, scanPackets } from './scan-packets.ts';
@@ -34,6 +35,10 @@ export interface VideoPart {
   readonly endsAbruptly: boolean;
   /** Nothing tells `frameS`: times count frames only. */
   readonly rateUnknown: boolean;
+  /** Sizes of the coded pictures, and those equal to the one before; `null` unknown. */
+  readonly packets: Pick<PacketIndex, 'bytes' | 'same'> | null;
+  /** Frames that show the picture before once more; `null`: none known. */
+  readonly held: Held | null;
   /** A film without its index, read through a pipe; `null`: a film as it should be. */
   readonly salvaged: SalvagedFilm | null;
   /** Files read beside the film itself. */
@@ -71,6 +76,7 @@ export async function openVideoPart(
     ...uprightSize(facts.storedWidth, facts.storedHeight, facts.rotation),
     ...{ times, originS, keyFrames: index.keyFrames, frameS },
     endsAbruptly: endsInPacket(index),
+    ...{ packets: timed ? index : null, held: null },
     ...{ rateUnknown: false, salvaged: null, alsoRead: [] },
     notes: [...chosen.notes, ...indexNotes(index, times, shown)],
   };
@@ -94,6 +100,7 @@ async function salvagedPart(
     ...uprightSize(facts.storedWidth, facts.storedHeight, facts.rotation),
     ...{ times: Array.from({ length: film.count }, (_, position) => position * frameS), originS: 0 },
     ...{ keyFrames: film.keyFrames, frameS, endsAbruptly: true, rateUnknown: known === null, salvaged: film },
+    ...{ packets: null, held: null },
     ...{ alsoRead: lender === null ? [] : [lender.file], notes: [...chosen.notes, note] },
   };
 }
