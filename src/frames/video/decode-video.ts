@@ -31,7 +31,7 @@ export async function* decodeVideo(
 ): AsyncGenerator<VideoFrame> {
   const frame = { width: part.facts.storedWidth, height: part.facts.storedHeight };
   const plan = planCrops(crops, frame, part.format, part.facts.rotation);
-  const end = Math.min(options.endPosition ?? Infinity, part.times?.length ?? Infinity);
+  const end = Math.min(options.endPosition ?? Infinity, part.times?.length ?? part.endsAt ?? Infinity);
   const middle = options.split ? splitPosition(part, end) : null;
   const first = startStretch(part, plan, { from: 0, to: end, threads: middle === null ? 2 : 1, ...options });
   const second = middle === null ? null : startStretch(part, plan, { from: middle, to: end, threads: 1, ...options });
@@ -95,7 +95,8 @@ async function* readStretch(
     if (position + 1 >= stretch.to) return;
     arrival = await nextPicture(part, stretch);
   }
-  if (!options.keyFramesOnly && Number.isFinite(stretch.to)) {
+  // Without times coded pictures are counted, which may be halves of an interlaced one.
+  if (!options.keyFramesOnly && part.times !== null && Number.isFinite(stretch.to)) {
     yield* missing(part, stretch.expected, stretch.to, stretch.decoder.complaints());
   }
 }

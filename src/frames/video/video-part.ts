@@ -35,6 +35,10 @@ export interface VideoPart {
   readonly endsAbruptly: boolean;
   /** Nothing tells `frameS`: times count frames only. */
   readonly rateUnknown: boolean;
+  /** Coded pictures, where they have no times; else `null`. */
+  readonly packetCount: number | null;
+  /** Of a film without times: pictures from this position on are there in part only; `null`: none. */
+  readonly endsAt: number | null;
   /** Sizes of the coded pictures, and those equal to the one before; `null` unknown. */
   readonly packets: Pick<PacketIndex, 'bytes' | 'same'> | null;
   /** Frames that show the picture before once more; `null`: none known. */
@@ -76,7 +80,8 @@ export async function openVideoPart(
     ...uprightSize(facts.storedWidth, facts.storedHeight, facts.rotation),
     ...{ times, originS, keyFrames: index.keyFrames, frameS },
     endsAbruptly: endsInPacket(index),
-    ...{ packets: timed ? index : null, held: null },
+    ...{ packets: timed ? index : null, held: null, endsAt: null },
+    packetCount: timed ? null : index.pts.length + index.untimed,
     ...{ rateUnknown: false, salvaged: null, alsoRead: [] },
     notes: [...chosen.notes, ...indexNotes(index, times, shown)],
   };
@@ -100,7 +105,7 @@ async function salvagedPart(
     ...uprightSize(facts.storedWidth, facts.storedHeight, facts.rotation),
     ...{ times: Array.from({ length: film.count }, (_, position) => position * frameS), originS: 0 },
     ...{ keyFrames: film.keyFrames, frameS, endsAbruptly: true, rateUnknown: known === null, salvaged: film },
-    ...{ packets: null, held: null },
+    ...{ packets: null, held: null, packetCount: null, endsAt: null },
     ...{ alsoRead: lender === null ? [] : [lender.file], notes: [...chosen.notes, note] },
   };
 }
@@ -124,9 +129,9 @@ function usualDistance(times: readonly number[] | null, facts: VideoFacts): numb
   return gaps[gaps.length >> 1] ?? 1 / (facts.framesPerSecond ?? 25);
 }
 
-/** What the readers of MP4 and Matroska say where the file ends inside a packet. */
+/** What the readers of MP4 and Matroska say where the file ends inside a packet, and of a bare stream that ends before a picture's first part. */
 const endsInPacket = ({ complaints }: PacketIndex): boolean =>
-  /partial file|Read error|ended prematurely/.test(complaints);
+  /partial file|Read error|ended prematurely|missing picture in access unit[^\n]*$/.test(complaints);
 
 /** The first complaint, without the names and addresses of ffmpeg's parts before it. */
 const inWords = (complaints: string): string =>
