@@ -217,6 +217,51 @@ describe('an MP4 without its index', () => {
     expect(source.info.frameCount).toBe(used);
   });
 
+  describe('whose pictures stand for themselves', () => {
+    const sound = ['-f', 'lavfi', '-i', 'anoisesrc=duration=4', '-c:a', 'pcm_s16le'];
+    it.each<[name: string, coder: readonly string[]]>([
+      ['prores.mov', ['-c:v', 'prores_ks', '-pix_fmt', 'yuv422p10le']],
+      ['prores-4444.mov', ['-c:v', 'prores_ks', '-pix_fmt', 'yuv444p10le']],
+      ['mjpeg.mov', ['-c:v', 'mjpeg', '-q:v', '2', '-pix_fmt', 'yuvj420p']],
+      ['mjpeg.mp4', ['-c:v', 'mjpeg', '-q:v', '2', '-pix_fmt', 'yuvj420p']],
+    ])('is read without help, sound between them or not, pixel by pixel: %s', async (name, coder) => {
+      for (const more of name.endsWith('.mov') ? [[], sound] : [[]]) {
+        await ffmpeg('-i', at('untagged.mp4'), ...more, ...coder, at(name));
+        withoutIndex(name, `cut-${name}`, 0.8);
+        const alone = placed(`cut-${name}`, null);
+        const source = await open(alone, interval);
+        const [note] = source.info.notes.filter(({ code }) => code === 'video-breaks-off');
+        expect(note?.message).toMatch(/never finished.*pictures were found.*which way up it was filmed is not known/i);
+        const frames = await collect(source);
+        expect(frames.length).toBe(source.info.frameCount);
+        expect(frames.length).toBeGreaterThan(0.7 * count);
+        expect(frames.length).toBeLessThan(0.9 * count);
+        expect(frames).toEqual((await read(name, interval)).slice(0, frames.length));
+        await expect(open(alone, playback)).rejects.toMatchObject({ code: 'video-rate-unknown' });
+      }
+    });
+
+    it('takes rate and turn of a film of its kind and size beside it', async () => {
+      await ffmpeg('-i', at('mjpeg.mov'), '-c', 'copy', '-an', '-metadata:s:v:0', 'rotate=90', at('turned.mov'));
+      withoutIndex('turned.mov', 'cut-turned.mov', 0.8);
+      const source = await open(placed('cut-turned.mov', 'turned.mov'), { kind: 'speed', speed: 600 });
+      expect([source.info.width, source.info.height]).toEqual([height, width]);
+      expect(source.info.durationS).toBeCloseTo(60 * (source.info.frameCount! - 1), 3);
+      // Of another kind: no help.
+      await expect(open(placed('cut-turned.mov', 'prores.mov'), playback)).rejects.toMatchObject({
+        code: 'video-rate-unknown',
+      });
+    });
+
+    it('of a kind that we do not find is one message', async () => {
+      await ffmpeg('-i', at('untagged.mp4'), '-c:v', 'mpeg4', '-q:v', '2', at('part-two.mp4'));
+      withoutIndex('part-two.mp4', 'cut-part-two.mp4', 0.8);
+      const opening = open(placed('cut-part-two.mp4', 'part-two.mp4'));
+      await expect(opening).rejects.toMatchObject({ code: 'video-index-missing' });
+      await expect(opening).rejects.toThrow(/to do: [^]*H\.264 or HEVC/);
+    });
+  });
+
   it('gives the very pixels of the intact film', async () => {
     const whole = await read('whole.mp4', interval);
     const salvaged = await collect(await open(placed('cut-whole.mp4', 'whole.mp4'), interval), undefined, true);
