@@ -62,7 +62,7 @@ export async function openVideoPart(
 ): Promise<VideoPart> {
   const answer = await probeVideo(program, file);
   if (await lacksIndex(answer, file)) return salvagedPart(program, file, shown, await lenders());
-  if (answer.kind !== 'video') throw unreadableFilm(answer, shown);
+  if (answer.kind !== 'video') throw await unreadableFilm(answer, file, shown);
   const { facts } = answer;
   if (facts.codec === 'gif' || facts.pixelFormat === 'pal8') throw paletteFilm(shown);
   const format = pixelFormat(facts.pixelFormat) ?? nearestFormat(facts.pixelFormat);
