@@ -79,19 +79,13 @@ async function* readStretch(
 ): AsyncGenerator<VideoFrame> {
   let arrival = begun ?? (await nextPicture(part, stretch));
   while (arrival !== null && arrival.position < stretch.to) {
-    const { position, damaged } = arrival;
+    const { position, damaged, resized } = arrival;
     if (!options.keyFramesOnly) yield* missing(part, stretch.expected, position, stretch.decoder.complaints());
     const timeS = timeOf(part, position);
     stretch.expected = position + 1;
     if (damaged) stretch.soundFrom = soundAgain(part, position);
-    yield position < stretch.soundFrom
-      ? {
-          position,
-          timeS,
-          regions: null,
-          reason: 'damaged in the film (the decoder had to guess parts of the picture)',
-        }
-      : { position, timeS, regions: stretch.convert(), reason: null };
+    const reason = resized ? anotherSize : position < stretch.soundFrom ? guessed : null;
+    yield { position, timeS, regions: reason === null ? stretch.convert() : null, reason };
     if (position + 1 >= stretch.to) return;
     arrival = await nextPicture(part, stretch);
   }
@@ -100,6 +94,9 @@ async function* readStretch(
     yield* missing(part, stretch.expected, stretch.to, stretch.decoder.complaints());
   }
 }
+
+const anotherSize = 'the film changes its picture size here: regions would not fit';
+const guessed = 'damaged in the film (the decoder had to guess parts of the picture)';
 
 /**
  * Damage is handed on from picture to picture until the next key frame. In a film without index whose pictures were

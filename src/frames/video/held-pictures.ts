@@ -74,7 +74,8 @@ export async function repeatedPositions(
 export function heldNote({ shown, times }: VideoPart, { pattern, positions }: Held, timing: Timing): Note {
   if (pattern === null) {
     const count = positions!.length;
-    const message = `${shown}: ${count} of ${times!.length} frames repeat the one before byte for byte and are not used; each keeps its place in time.`;
+    const [repeat, are, keeps] = count === 1 ? ['repeats', 'is', 'it keeps'] : ['repeat', 'are', 'each keeps'];
+    const message = `${shown}: ${count} of ${times!.length} frames ${repeat} the one before byte for byte and ${are} not used; ${keeps} its place in time.`;
     return { code: 'frames-repeated', severity: 'info', message };
   }
   const { framesEach } = pattern;
