@@ -89,6 +89,27 @@ describe('an MP4 without its index', () => {
     });
   });
 
+  it('whose pictures are shown for several frames is found out as an intact one is', async () => {
+    await ffmpeg(
+      '-i',
+      at('untagged.mp4'),
+      '-vf',
+      'noise=alls=12:allf=t,fps=30',
+      '-c:v',
+      'libx264',
+      '-crf',
+      '12',
+      at('held.mp4'),
+    );
+    withoutIndex('held.mp4', 'cut-held.mp4', 0.8);
+    const source = await open(placed('cut-held.mp4', 'held.mp4'), { kind: 'speed', speed: 1 });
+    const notes = source.info.notes.map(({ code }) => code);
+    expect(notes).toEqual(expect.arrayContaining(['video-breaks-off', 'pictures-held']));
+    const used = (await collect(source)).flatMap((frame) => (frame.kind === 'frame' ? [frame.index] : []));
+    expect(used.length).toBeGreaterThan(25);
+    expect(used).toEqual(used.map((_, shot) => 3 * shot));
+  });
+
   it('gives the very pixels of the intact film', async () => {
     const whole = await read('whole.mp4', interval);
     const salvaged = await collect(await open(placed('cut-whole.mp4', 'whole.mp4'), interval), undefined, true);

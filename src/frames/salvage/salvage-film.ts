@@ -17,6 +17,8 @@ export interface SalvagedFilm {
   readonly keyFrames: readonly number[];
   /** Every picture follows the one before without a gap, so that a damaged one still counts as one. */
   readonly counted: boolean;
+  /** Sizes of the coded pictures, bytes. */
+  readonly sizes: readonly number[];
   /** Why the search ended early; `null`: it did not. */
   readonly lost: string | null;
   /** The elementary stream from a key frame on. */
@@ -65,6 +67,7 @@ export async function salvageFilm(file: string, data: PictureData, sets: Paramet
       // Where pictures were searched for, damage may be a picture too many: reading is then one stretch from the start.
       keyFrames: gaps ? [0] : [...new Set([0, ...keyFrames])],
       counted: !gaps,
+      sizes: pictures.slice(0, count).map(({ units }) => units.reduce((sum, { length }) => sum + length, 0)),
       lost,
       feed: (fromPosition) => Readable.from(stream(file, sets, pictures.slice(fromPosition))),
     };
@@ -85,6 +88,7 @@ export async function salvageWholePictures(file: string, data: PictureData): Pro
       keyFrames: found.pictures.map((_, position) => position),
       // Each tells its own length: none is found that is not one.
       counted: true,
+      sizes: found.pictures.map(({ length }) => length),
       lost: null,
       feed: (fromPosition) => Readable.from(ivf(file, found.pictures.slice(fromPosition))),
     };

@@ -105,7 +105,7 @@ async function salvagedPart(
     ...uprightSize(facts.storedWidth, facts.storedHeight, facts.rotation),
     ...{ times: Array.from({ length: film.count }, (_, position) => position * frameS), originS: 0 },
     ...{ keyFrames: film.keyFrames, frameS, endsAbruptly: true, rateUnknown: known === null, salvaged: film },
-    ...{ packets: null, held: null, packetCount: null, endsAt: null },
+    ...{ packets: { bytes: film.sizes, same: [] }, held: null, packetCount: null, endsAt: null },
     ...{ alsoRead: lender === null ? [] : [lender.file], notes: [...chosen.notes, note] },
   };
 }
