@@ -1,9 +1,8 @@
 // Bundles the command line into dist/program: a few files instead of five hundred modules, which took half a second to load.
-import { createHash } from 'node:crypto';
-import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
+import { allSources, digestOf, measuringSources } from './code-id.mjs';
 
 const root = path.dirname(path.dirname(fileURLToPath(import.meta.url)));
 
@@ -23,17 +22,6 @@ const oneLanguage = {
     })),
 };
 
-/** A hash of all sources and of the list of packages: outcomes kept by other code are not taken for this one's. */
-function codeId() {
-  const hash = createHash('sha256');
-  const sources = readdirSync(path.join(root, 'src'), { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile())
-    .map((entry) => path.relative(root, path.join(entry.parentPath, entry.name)).split(path.sep).join('/'));
-  for (const name of [...sources.sort(), 'package-lock.json'])
-    hash.update(name).update(readFileSync(path.join(root, name)));
-  return hash.digest('hex').slice(0, 32);
-}
-
 export async function buildProgram(folder) {
   await build({
     entryPoints: [path.join(root, 'src', 'cli', 'main.ts')],
@@ -44,7 +32,10 @@ export async function buildProgram(folder) {
     target: 'node20',
     external,
     plugins: [oneLanguage],
-    define: { VIALAPSE_CODE_ID: JSON.stringify(codeId()) },
+    define: {
+      VIALAPSE_CODE_ID: JSON.stringify(digestOf(allSources())),
+      VIALAPSE_MEASURING_ID: JSON.stringify(digestOf(await measuringSources())),
+    },
     // Packages of the older module format call `require`.
     banner: {
       js: "import { createRequire as requireOf } from 'node:module'; const require = requireOf(import.meta.url);",

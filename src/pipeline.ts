@@ -55,6 +55,8 @@ export interface AnalyseRequest {
   readonly version: string;
   /** Changes with any line of the program; absent or `null`: unknown, and only measurements are kept. */
   readonly codeId?: string | null;
+  /** Changes with any line of what measures; absent or `null`: unknown, and a measurement is known by the version alone. */
+  readonly measuringId?: string | null;
   /** Where measurements are kept; `null`: nowhere. */
   readonly cacheDir: string | null;
   /** Folder that paths in the result are relative to: the run file's. */
@@ -114,7 +116,8 @@ export async function measure(
   const chart = run.rig.chart === null ? null : await loadChart(run.rig.chart);
   const question = {
     ...{ parts: run.source, timing: run.timing, baseDir: request.baseDir },
-    ...{ glance: request.glance, untilRunS: request.untilS, version: request.version, decoders: ffmpegStamps() },
+    ...{ glance: request.glance, untilRunS: request.untilS },
+    ...{ version: request.version, measuringId: request.measuringId ?? null, decoders: ffmpegStamps() },
   };
   const used = new Set(run.vials.map((vial) => vial.region));
   const regions = run.rig.regions.filter((region) => used.has(region.id));
@@ -187,6 +190,7 @@ function keyOf({ run, ...request }: AnalyseRequest, source: SourceInfo, regions:
     untilS: request.untilS,
     version: request.version,
     decoder: source.decoder,
+    measuringId: request.measuringId ?? null,
   });
 }
 

@@ -10,7 +10,7 @@ import { controlsFailed } from '../judge/controls.ts';
 import type { SourceInfo } from '../model/frame.ts';
 import type { Result } from '../model/result.ts';
 import { inputsOf } from './run-inputs.ts';
-import { toolVersion } from './version.ts';
+import { measuringId, toolVersion } from './version.ts';
 
 /** @throws UserError when the folder's result is missing or damaged. */
 export async function readResult(folder: string): Promise<Result> {
@@ -31,7 +31,8 @@ export async function finishedCode(runFile: string, folder: string): Promise<0 |
     const run = await loadRun(runFile);
     const source = await sourceNow(path.join(path.dirname(folder), '.vialapse'), {
       ...{ parts: run.source, timing: run.timing, baseDir: path.dirname(run.file) },
-      ...{ glance: false, untilRunS: null, version: toolVersion(), decoders: ffmpegStamps() },
+      ...{ glance: false, untilRunS: null, version: toolVersion() },
+      ...{ measuringId: measuringId(), decoders: ffmpegStamps() },
     });
     const now = JSON.stringify([...(await inputsOf(run)), ...source.inputs]);
     const same = now === JSON.stringify(result.made.inputs) && source.decoder === result.made.decoder;

@@ -1,5 +1,6 @@
 import { openSource } from '../frames/index.ts';
 import { boundsOf, contains } from '../files/region-geometry.ts';
+import { repeatedReason } from '../model/frame.ts';
 import type { CameraSettings, CropRequest, RegionPixels, RgbImage, SourceInfo } from '../model/frame.ts';
 import { describeSettings } from '../light/index.ts';
 import type { Region, Rig } from '../model/region.ts';
@@ -74,6 +75,8 @@ export async function glanceAt(run: Run, baseDir: string, onFrame: (done: number
     for await (const frame of source.frames(crops)) {
       onFrame((framesLookedAt += 1));
       const { index, timeRunS, file } = frame;
+      // A note tells of repeats: there is nothing in them to look at.
+      if (frame.kind === 'rejected' && frame.reason === repeatedReason) continue;
       if (frame.kind === 'rejected') inQuestion.push({ index, timeRunS, file, reason: frame.reason });
       else {
         const looks = frame.regions.map((pixels, at) => lookOf(pixels, regions[at]!, frame.timeRunS));

@@ -12,7 +12,7 @@ import { inputsOf, sha256Of } from './run-inputs.ts';
 import { StageLine } from './stage-progress.ts';
 import { terminalWidth } from './printable.ts';
 import { summaryOf } from './summary.ts';
-import { codeId, toolVersion } from './version.ts';
+import { codeId, measuringId, toolVersion } from './version.ts';
 
 export interface AnalyseOptions {
   /** Report folder; left out: `reports/<name>` beside the run file. */
@@ -70,6 +70,7 @@ export async function analyseFile(file: string, options: AnalyseOptions = {}): P
       clock: () => new Date(),
       version: toolVersion(),
       codeId: codeId(),
+      measuringId: measuringId(),
       baseDir: path.dirname(run.file),
       inputs,
       remarks: judgements.remarks,

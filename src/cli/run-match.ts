@@ -12,7 +12,7 @@ import { matchSummary } from './match-summary.ts';
 import { terminalWidth } from './printable.ts';
 import { inputsOf, sha256Of } from './run-inputs.ts';
 import { StageLine } from './stage-progress.ts';
-import { toolVersion } from './version.ts';
+import { measuringId, toolVersion } from './version.ts';
 
 export interface MatchCommandOptions {
   readonly out?: string | undefined;
@@ -72,6 +72,7 @@ async function measured(run: Run, reaction: Reaction, cacheDir: string, line: St
     onProgress: (progress) => line.show(progress),
     clock: () => new Date(),
     version: toolVersion(),
+    measuringId: measuringId(),
     cacheDir,
     baseDir: path.dirname(run.file),
     inputs: [],

@@ -14,3 +14,11 @@ declare const VIALAPSE_CODE_ID: string | undefined;
 export function codeId(): string | null {
   return typeof VIALAPSE_CODE_ID === 'string' ? VIALAPSE_CODE_ID : null;
 }
+
+/** Written in by the bundler: a hash of the sources that measuring uses, by their imports, and of the list of packages. */
+declare const VIALAPSE_MEASURING_ID: string | undefined;
+
+/** Changes with any line of what measures; `null` where it runs from its sources. */
+export function measuringId(): string | null {
+  return typeof VIALAPSE_MEASURING_ID === 'string' ? VIALAPSE_MEASURING_ID : null;
+}

@@ -15,6 +15,8 @@ export interface SourceQuestion {
   readonly glance: boolean;
   readonly untilRunS: number | null;
   readonly version: string;
+  /** Changes with any line of what measures; `null` unknown. */
+  readonly measuringId: string | null;
   /** Stamps of the decoders that may be used: another one may see other frames. */
   readonly decoders: readonly string[];
 }

@@ -1,4 +1,4 @@
-import { existsSync } from 'node:fs';
+import { existsSync, lstatSync } from 'node:fs';
 import path from 'node:path';
 import type { Run } from '../model/run.ts';
 import { checkShape } from './check-shape.ts';
@@ -26,7 +26,7 @@ export async function loadRun(file: string, options: LoadRunOptions = {}): Promi
   const absolute = path.resolve(file);
   const folder = path.dirname(absolute);
   const rigFile = path.resolve(folder, written.rig);
-  refuse(document, existsSync(rigFile) ? [] : [missingFile(['rig'], written.rig)]);
+  refuse(document, existsSync(rigFile) ? [] : [missingFile(['rig'], written.rig, rigFile)]);
   const rig = await loadRig(rigFile);
   const reaction = findReaction(written.reaction, folder);
   refuse(document, [
@@ -75,14 +75,23 @@ function fileFindings(run: RunFile, folder: string, sourceMayBeMissing: boolean)
   }
   return named
     .filter(({ file }) => !existsSync(path.resolve(folder, file)) && !isGlob(file))
-    .map(({ key, file }) => missingFile(key, file));
+    .map(({ key, file }) => missingFile(key, file, path.resolve(folder, file)));
 }
 
-function missingFile(key: Finding['key'], file: string): Finding {
+function missingFile(key: Finding['key'], file: string, absolute: string): Finding {
+  const link = lstatSync(absolute, { throwIfNoEntry: false })?.isSymbolicLink() ?? false;
   return {
     code: 'file-missing',
     key,
-    message: `there is no file or folder "${file}"`,
-    hint: 'paths are relative to the run file',
+    message: link ? `"${file}" is a link to something that is not there` : `there is no file or folder "${file}"`,
+    hint: missingHint(file),
   };
+}
+
+/** What is written by habit from elsewhere is answered in its own terms. */
+function missingHint(file: string): string {
+  const numbered = file.replace(/%0?\d*d/, '*');
+  if (numbered !== file) return `numbered pictures are given by a pattern with a star: "${numbered}"`;
+  if (/^[a-z]{2,}:\/\//i.test(file)) return 'films are read from a disk: fetch it first, then give the file';
+  return 'paths are relative to the run file';
 }

@@ -21,6 +21,8 @@ export interface MeasurementSettings {
   /** Version of the tool and name of the decoder: another one may see other colours. */
   readonly version: string;
   readonly decoder: string;
+  /** Changes with any line of what measures; `null` unknown, then only the version tells. */
+  readonly measuringId: string | null;
 }
 
 /** Folder name of a measurement: 32 hex digits that change with anything it depends on. */

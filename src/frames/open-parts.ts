@@ -6,10 +6,18 @@ import { findFfmpeg } from './find-ffmpeg.ts';
 import type { Note } from './note.ts';
 import type { Part } from './part.ts';
 import { neighbours } from './salvage/lender.ts';
-import { filesMatching, filmsBeside, isPattern, isStill, stillsInFolder } from './stills/list-stills.ts';
+import {
+  filesMatching,
+  filmsBeside,
+  isPattern,
+  isStill,
+  othersInFolder,
+  stillsInFolder,
+} from './stills/list-stills.ts';
 import { openStillPart } from './stills/still-part.ts';
 import { asPart } from './video/as-part.ts';
 import { withBreakTold } from './video/break-note.ts';
+import { findHeld, heldNote } from './video/held-pictures.ts';
 import type { Lender } from './video/open-salvaged.ts';
 import { unevenNote } from './video/uneven-note.ts';
 import { openVideoPart } from './video/video-part.ts';
@@ -78,7 +86,9 @@ async function openPart(
     if (video.rateUnknown && timing.kind === 'speed') throw unknownRate(shown);
     const told = await withBreakTold(video);
     const uneven = timing.kind === 'interval' ? unevenNote(told, timing.intervalS) : null;
-    return asPart(uneven === null ? told : { ...told, notes: [...told.notes, uneven] });
+    const held = await findHeld(told);
+    const notes = [uneven, held === null ? null : heldNote(told, held, timing)].filter((note) => note !== null);
+    return asPart({ ...told, held, notes: [...told.notes, ...notes] });
   }
   if (timing.kind === 'speed') throw wrongTiming(shown, 'pictures have no playback speed', 'interval_s or clock: exif');
   return openStillPart(files, shown, (file) => shownName(baseDir, file), timing, ordered);
@@ -178,15 +188,36 @@ async function some(
   if (files.length > 0) return files;
   // Cameras begin a new folder after some hundred pictures: 100…, 101….
   const below = folder === null ? [] : (await filesMatching(path.join(folder, '*', '*'))).filter(isStill);
-  const ending = below.length === 0 ? '' : path.extname(below[0]!);
   throw new UserError({
-    code: 'no-pictures',
-    file: shown,
-    message: 'no pictures here',
+    ...{ code: 'no-pictures', file: shown, message: 'no pictures here' },
     expected: 'files ending in .jpg, .png, .tif, .webp, .avif or .heic',
-    hint:
-      below.length === 0
-        ? 'pictures in folders below are found with a pattern such as rack/**/*.jpg'
-        : `${below.length} lie in folders below; give the pattern "${shown}/*/*${ending}"`,
+    ...(folder === null ? {} : await insteadOf(folder)),
+    hint: await emptyHint(folder, below, shown),
   });
+}
+
+/** What a folder without pictures holds in their place. */
+async function insteadOf(folder: string): Promise<{ readonly got?: string }> {
+  const { raw, films } = await othersInFolder(folder);
+  const told = [
+    ...(raw.length === 0
+      ? []
+      : [`${raw.length} raw ${raw.length === 1 ? 'file' : 'files'} of a camera (first: ${raw[0]!})`]),
+    ...(films.length === 0 ? [] : [`${countOf(films)} (first: ${films[0]!})`]),
+  ];
+  return told.length === 0 ? {} : { got: told.join(', ') };
+}
+
+async function emptyHint(folder: string | null, below: readonly string[], shown: string): Promise<string> {
+  if (below.length > 0)
+    return `${below.length} lie in folders below; give the pattern "${shown}/*/*${path.extname(below[0]!)}"`;
+  const { raw, films } = folder === null ? { raw: [], films: [] } : await othersInFolder(folder);
+  if (raw.length > 0)
+    return 'develop them all with the same settings (no automatic ones) to TIFF of 16 bit, or let the camera write JPEG beside them';
+  if (films.length > 0)
+    return `a run of several films is a list in their order: source: [${films
+      .slice(0, 2)
+      .map((name) => `${shown}/${name}`)
+      .join(', ')}${films.length > 2 ? ', ...' : ''}]`;
+  return 'pictures in folders below are found with a pattern such as rack/**/*.jpg';
 }

@@ -20,15 +20,17 @@ export function inputArguments(file: string): readonly string[] {
   return [...bounds, '-format_whitelist', containers.join(','), '-i', `file:${path.resolve(file)}`];
 }
 
-/** A film that no file holds as ffmpeg wants it: its elementary stream, through a pipe. */
+/** A film that no file holds as ffmpeg wants it, through a pipe: its elementary stream, or pictures that stand for themselves as IVF. */
 export interface PipedFilm {
-  readonly codec: 'h264' | 'hevc';
+  readonly codec: 'h264' | 'hevc' | 'prores' | 'mjpeg';
   feed(fromPosition: number): Readable;
 }
 
-/** Arguments that name the standard input as an elementary stream. Its times mean nothing. */
+/** Arguments that name the standard input as such a film. Its times mean nothing. */
 export function pipedArguments(codec: PipedFilm['codec']): readonly string[] {
-  return ['-probesize', '20000000', '-analyzeduration', '10000000', '-f', codec, '-i', 'pipe:0'];
+  // IVF tells kinds by letters that some builds do not know of: the decoder is named.
+  const format = codec === 'prores' || codec === 'mjpeg' ? ['-c:v', codec, '-f', 'ivf'] : ['-f', codec];
+  return ['-probesize', '20000000', '-analyzeduration', '10000000', ...format, '-i', 'pipe:0'];
 }
 
 /** Writes a stream to a child's input; a child that has read enough is no error. */

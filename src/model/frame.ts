@@ -52,6 +52,9 @@ export interface CameraSettings {
   readonly whiteBalance: 'auto' | 'manual' | null;
 }
 
+/** Why a film's frame that shows the picture before once more is not used: nothing was lost by it. */
+export const repeatedReason = 'repeated: shows the picture before once more';
+
 /** One frame on its way from the decoder: accepted with pixels, or rejected with the reason. */
 export type FramePixels =
   | {

@@ -1,11 +1,12 @@
 import { execFileSync } from 'node:child_process';
-import { readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readdirSync, readFileSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { bench, writeRunFile, writeStills } from './bench.ts';
 
 // The built program: only that knows which code it is, without which nothing but measurements is kept.
-const program = path.resolve(import.meta.dirname, '..', '..', 'bin', 'vialapse');
+const project = path.resolve(import.meta.dirname, '..', '..');
+const program = path.join(project, 'bin', 'vialapse');
 const root = bench();
 const shared = path.join(root, 'shared');
 let run: string;
@@ -17,10 +18,10 @@ beforeAll(async () => {
 });
 
 /** Analyses the run into `<parent>/<name>`; every file of the report, without the time of making. */
-function reportOf(parent: string, name: string): Record<string, string> {
+function reportOf(parent: string, name: string, by = program): Record<string, string> {
   const out = path.join(parent, name);
   try {
-    execFileSync(process.execPath, [program, 'analyse', run, '--out', out], { stdio: 'pipe' });
+    execFileSync(process.execPath, [by, 'analyse', run, '--out', out], { stdio: 'pipe' });
   } catch (error) {
     // 3: this small rack's controls have failed, which is nothing here.
     if ((error as { readonly status?: unknown }).status !== 3) throw error;
@@ -84,5 +85,41 @@ describe('a run judged again with other settings', () => {
       writeFileSync(file, bytes);
     }
     expect(reportOf(shared, 'after-damage')).toEqual(first);
+  });
+});
+
+/** A build whose code differs in one of the constants that the bundler writes in. */
+function otherBuild(name: string, constant: string): string {
+  const at = path.join(root, name);
+  mkdirSync(at);
+  for (const part of ['bin', 'dist', 'package.json'])
+    cpSync(path.join(project, part), path.join(at, part), { recursive: true });
+  for (const part of ['node_modules', 'shared']) symlinkSync(path.join(project, part), path.join(at, part));
+  const folder = path.join(at, 'dist', 'program');
+  // The bundler leaves `return true ? "..." : null`.
+  const constantOf = new RegExp(`(function ${constant}\\(\\) \\{[^"}]*")[0-9a-f]{32}`);
+  let changed = 0;
+  for (const file of readdirSync(folder)) {
+    const text = readFileSync(path.join(folder, file), 'utf8');
+    const other = text.replace(constantOf, `$1${'0'.repeat(32)}`);
+    if (other !== text) changed += 1;
+    writeFileSync(path.join(folder, file), other);
+  }
+  expect(changed).toBeGreaterThan(0);
+  return path.join(at, 'bin', 'vialapse');
+}
+
+describe('another build', () => {
+  it('measures anew when what measures has changed, and not for a changed judgement', () => {
+    writeFileSync(run, text);
+    const parent = path.join(root, 'builds');
+    const kept = (): readonly string[] =>
+      readdirSync(path.join(parent, '.vialapse')).filter((name) => name !== 'sources');
+    const first = reportOf(parent, 'first');
+    expect(kept()).toHaveLength(1);
+    expect(reportOf(parent, 'judges', otherBuild('judges-otherwise', 'codeId'))).toEqual(first);
+    expect(kept()).toHaveLength(1);
+    expect(reportOf(parent, 'measures', otherBuild('measures-otherwise', 'measuringId'))).toEqual(first);
+    expect(kept()).toHaveLength(2);
   });
 });

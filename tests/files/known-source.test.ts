@@ -15,7 +15,7 @@ const question: SourceQuestion = {
   parts: [{ file: film, startsRunS: null }],
   timing: { kind: 'interval', intervalS: 20 },
   baseDir: folder,
-  ...{ glance: false, untilRunS: null, version: '1', decoders: ['/usr/bin/ffmpeg 80 1'] },
+  ...{ glance: false, untilRunS: null, version: '1', measuringId: 'a', decoders: ['/usr/bin/ffmpeg 80 1'] },
 };
 const info: SourceInfo = {
   ...{ kind: 'video', width: 16, height: 16, frameCount: 2, durationS: 20, codec: 'h264', bitDepth: 8 },
@@ -36,6 +36,7 @@ beforeAll(async () => {
 it('knows an unchanged film, and only for the question it was asked', async () => {
   expect(await readKnownSource(cacheDir, question)).toEqual(info);
   expect(await readKnownSource(cacheDir, { ...question, glance: true })).toBeNull();
+  expect(await readKnownSource(cacheDir, { ...question, measuringId: 'b' })).toBeNull();
   expect(await readKnownSource(cacheDir, { ...question, decoders: ['/usr/bin/ffmpeg 81 1'] })).toBeNull();
 });
 

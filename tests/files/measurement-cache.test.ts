@@ -133,6 +133,7 @@ describe('measurementKey', () => {
     untilS: null,
     version: '0.1.0',
     decoder: 'ffmpeg 4',
+    measuringId: 'a',
   };
 
   it('does not depend on the order of keys', () => {
@@ -157,6 +158,8 @@ describe('measurementKey', () => {
       { untilS: 60 },
       { version: '0.1.1' },
       { decoder: 'ffmpeg 5' },
+      { measuringId: 'b' },
+      { measuringId: null },
     ];
     const keys = [settings, ...changes.map((change) => ({ ...settings, ...change }))].map(measurementKey);
     expect(new Set(keys).size).toBe(changes.length + 1);

@@ -135,6 +135,23 @@ describe('a film that breaks off or is damaged', () => {
     expect(frames.at(-1)).toMatchObject({ kind: 'frame', index: 39 });
   });
 
+  it('leaves frames out where the film changes its picture size, and says so', async () => {
+    const sized = async (name: string, size: string) =>
+      ffmpeg('-i', at('whole.mp4'), '-vf', `scale=${size}`, '-c:v', 'libx264', '-crf', '8', at(name));
+    await sized('large.ts', '192:108');
+    await sized('less.ts', '160:90');
+    await sized('more.ts', '384:216');
+    for (const second of ['less.ts', 'more.ts']) {
+      writeFileSync(at('joined.ts'), Buffer.concat([readFileSync(at('large.ts')), readFileSync(at(second))]));
+      const frames = await collect(await open(at('joined.ts')));
+      expect(frames.length).toBeGreaterThan(50);
+      const good = frames.filter((frame) => frame.kind === 'frame');
+      expect(good.map(({ index }) => index)).toEqual(Array.from({ length: 30 }, (_, i) => i));
+      const reasons = new Set(frames.flatMap((frame) => (frame.kind === 'rejected' ? [frame.reason] : [])));
+      expect([...reasons], second).toEqual(['the film changes its picture size here: regions would not fit']);
+    }
+  });
+
   it('reads one frame only', async () => {
     await film(at('single.mp4'), {}, 1);
     expect((await collect(await open(at('single.mp4')))).length).toBe(1);

@@ -125,3 +125,80 @@ describe('a TIFF with LZW and alpha, big-endian', () => {
     expect(new Set(region.red).size).toBeGreaterThan(10);
   });
 });
+
+describe('a WebM test card (VP8) by an encoder of 2011, its last part cut off', () => {
+  const file = path.join(media, 'webm', 'test-cut.webm');
+  const bars = Array.from({ length: 7 }, (_, bar) => ({
+    ...{ id: `bar ${bar}`, kind: 'vial' as const, x: 20 + 16 * bar, y: 164, width: 8, height: 8 },
+  }));
+
+  /** Milliseconds of the video's blocks: cluster (1F43B675), its time (E7) and simple blocks (A3) of track 1 (RFC 9559, 5.1.3 and 10). */
+  function blockTimes(bytes: Buffer): readonly number[] {
+    const number = (at: number) => {
+      const length = Math.clz32(bytes[at]!) - 23;
+      let value = bytes[at]! & (0xff >> length);
+      for (let i = 1; i < length; i++) value = value * 256 + bytes[at + i]!;
+      return { value, next: at + length };
+    };
+    const times: number[] = [];
+    const mark = Buffer.from([0x1f, 0x43, 0xb6, 0x75]);
+    for (let at = bytes.indexOf(mark); at >= 0; at = bytes.indexOf(mark, at + 4)) {
+      let place = number(at + 4).next;
+      let cluster = 0;
+      while (place + 8 < bytes.length) {
+        const { value: length, next } = number(place + 1);
+        if (bytes[place] === 0xe7) cluster = bytes.readUIntBE(next, length);
+        else if (bytes[place] !== 0xa3 && bytes[place] !== 0xab) break;
+        else if (bytes[place] === 0xa3 && bytes[next] === 0x81 && next + length <= bytes.length)
+          times.push(cluster + bytes.readInt16BE(next + 1));
+        place = next + length;
+      }
+    }
+    return times;
+  }
+
+  it('is read to the cut, every picture at the time of its own block', async () => {
+    const source = await open(file, { kind: 'speed', speed: 1 });
+    expect(source.info).toMatchObject({
+      codec: 'vp8',
+      width: 320,
+      height: 240,
+      conversion: 'BT.601 limited range (assumed)',
+    });
+    const [note] = source.info.notes.filter(({ code }) => code === 'video-breaks-off');
+    expect(note?.message).toMatch(/promises 6\.0 s of playback, pictures are there for 5\.2 s/);
+    const frames = await collect(source, bars);
+    expect(frames.every(({ kind }) => kind === 'frame')).toBe(true);
+    const blocks = blockTimes(readFileSync(file));
+    expect(blocks.length).toBeGreaterThan(150);
+    expect(frames.map(({ timeRunS }) => Math.round(1000 * timeRunS!))).toEqual(blocks.map((time) => time - blocks[0]!));
+  });
+
+  it("shows its colour bars as ffmpeg's own conversion does, and near the 75 % that they are named for", async () => {
+    const [frame] = await collect(await open(file, { kind: 'speed', speed: 1 }), bars);
+    if (frame?.kind !== 'frame') throw new Error('no frame');
+    const raw = [
+      '-frames:v',
+      '1',
+      '-vf',
+      'scale=in_color_matrix=bt601:in_range=tv',
+      '-f',
+      'rawvideo',
+      '-pix_fmt',
+      'rgb24',
+      '-',
+    ];
+    const other = execFileSync(await findFfmpeg(), ['-nostdin', '-loglevel', 'error', '-i', file, ...raw]);
+    // White, yellow, cyan, green, magenta, red, blue (SMPTE EG 1); the card's own are up to 20 codes off.
+    const nominal = ['111', '110', '011', '010', '101', '100', '001'];
+    frame.regions.forEach((region, bar) => {
+      for (const [channel, plane] of planes(region).entries()) {
+        const mean = (255 * plane.reduce((sum, value) => sum + value, 0)) / plane.length;
+        expect(Math.abs(mean - other[3 * (320 * 168 + bars[bar]!.x + 4) + channel]!), `${bar} ${channel}`).toBeLessThan(
+          3,
+        );
+        expect(Math.abs(mean - 191.25 * Number(nominal[bar]![channel])), `${bar} ${channel}`).toBeLessThan(21);
+      }
+    });
+  });
+});

@@ -30,6 +30,7 @@ export async function findRepeats(
   const count = reasons.filter((reason) => reason !== null).length;
   if (count === 0) return { reasons, notes: [] };
   const first = facts[reasons.findIndex((reason) => reason !== null)]!;
-  const message = `${count} of ${facts.length} pictures repeat the one before byte for byte and are not used (first: ${name(first.file)}); each keeps its place in time. If they are copies of a file and no shots of their own, remove them.`;
+  const [repeat, are, keeps] = count === 1 ? ['repeats', 'is', 'it keeps'] : ['repeat', 'are', 'each keeps'];
+  const message = `${count} of ${facts.length} pictures ${repeat} the one before byte for byte and ${are} not used (first: ${name(first.file)}); ${keeps} its place in time. If they are copies of a file and no shots of their own, remove them.`;
   return { reasons, notes: [{ code: 'stills-repeated', severity: 'warn', message }] };
 }

@@ -38,6 +38,18 @@ export async function filmsBeside(
   };
 }
 
+/** Raw files of cameras: their makers' endings and the common one [from memory]. */
+const rawFile = /^[^.].*\.(3fr|arw|cr2|cr3|dng|erf|iiq|nef|nrw|orf|pef|raf|raw|rw2|srw|x3f)$/i;
+const filmFile = /^[^.].*\.(mov|mp4|m4v|avi|mkv|webm|mts|m2ts|ts|mpg|vob|mxf)$/i;
+
+/** What lies in a folder in place of pictures: names of raw files and of films, in natural order. */
+export async function othersInFolder(
+  folder: string,
+): Promise<{ readonly raw: readonly string[]; readonly films: readonly string[] }> {
+  const names = (await readdir(folder)).sort(naturalOrder);
+  return { raw: names.filter((name) => rawFile.test(name)), films: names.filter((name) => filmFile.test(name)) };
+}
+
 /**
  * Files that match a pattern, absolute, in natural order: `*` any characters and `?` one within a name, `**` any
  * folders. Links to folders are not followed.

@@ -74,6 +74,8 @@ export async function readStillFacts(file: string): Promise<StillFacts> {
   if (meta.format === 'jpeg' && (await hasEmptyTail(file, entry.size)))
     return { file, problem: 'written only in part (a full card, a power cut): its end is empty' };
   if (meta.isPalette === true) return { file, problem: paletteProblem };
+  // HEIF files hold small versions by design.
+  if (meta.format !== 'heif' && (await holdsSeveral(file, meta))) return { file, problem: severalProblem(meta.pages!) };
   if (meta.space === 'cmyk') return { file, problem: cmykProblem };
   const coded = meta.format === 'heif' && meta.icc === undefined ? await readNclx(file) : null;
   if (coded !== null && coded.highDynamicRange !== null) return { file, problem: hdrProblem(coded.highDynamicRange) };
@@ -105,6 +107,18 @@ const paletteProblem = 'a picture of at most 256 colours (a palette), which are 
 
 /** Said for printing colours, which say nothing exact about light. */
 const cmykProblem = 'a CMYK picture (made for printing); save it as RGB straight from the camera';
+
+/** Whether pages follow that are pictures of their own: a camera's TIFF may have a small version of its picture as the second. */
+async function holdsSeveral(file: string, { pages = 1, width, height, pageHeight }: Metadata): Promise<boolean> {
+  if (pages < 2) return false;
+  const sharp = await loadSharp();
+  const second = await sharp(file, { page: 1, limitInputPixels: pixelLimit }).metadata();
+  return second.width >= width && second.height >= (pageHeight ?? height);
+}
+
+/** Only the first would be seen. */
+const severalProblem = (count: number): string =>
+  `${count} pictures in one file (an animation, or pages); save each as a file of its own`;
 
 function hdrProblem(kind: 'PQ' | 'HLG'): string {
   return `a high dynamic range picture (${kind}), which is not read; switch HDR off in the camera`;

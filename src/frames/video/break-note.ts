@@ -1,6 +1,9 @@
+import { stat } from 'node:fs/promises';
 import type { Note } from '../note.ts';
+import { endOfStream, type StreamEnd } from './broken-tail.ts';
 import { endsEarly } from './container-end.ts';
 import { planCrops } from './crop-plan.ts';
+import { isStreamCodec, streamKinds, tailOfFile, tailOfPackets } from './stream-tail.ts';
 import { complaintLead, nextPicture, startStretch } from './stretch.ts';
 import type { VideoPart } from './video-part.ts';
 
@@ -10,12 +13,15 @@ import type { VideoPart } from './video-part.ts';
  * broken end are left out.
  */
 export async function withBreakTold(part: VideoPart): Promise<VideoPart> {
-  if (part.salvaged !== null || !(await breaksOff(part))) return part;
-  const times = part.times === null ? null : part.times.slice(0, beforeHole(part.times, part.frameS));
+  const broken = part.salvaged === null ? await brokenPictures(part) : null;
+  if (broken === null) return part;
+  const kept = part.times?.slice(0, Math.max(1, part.times.length - broken)) ?? null;
+  const times = kept === null ? null : kept.slice(0, beforeHole(kept, part.frameS));
+  const count = times === null && part.packetCount !== null ? Math.max(1, part.packetCount - broken) : null;
   // What ffmpeg complained of is the broken end; damage elsewhere is told frame by frame.
   const others = part.notes.filter(({ code }) => code !== 'video-damaged');
   const keyFrames = part.keyFrames.filter((key) => times === null || key < times.length);
-  return { ...part, times, keyFrames, notes: [...others, breakNote(part, times)] };
+  return { ...part, times, keyFrames, endsAt: count, notes: [...others, breakNote(part, times)] };
 }
 
 function breakNote(part: VideoPart, times: readonly number[] | null): Note {
@@ -27,10 +33,38 @@ function breakNote(part: VideoPart, times: readonly number[] | null): Note {
   return { code: 'video-breaks-off', severity: 'warn', message };
 }
 
-async function breaksOff(part: VideoPart): Promise<boolean> {
-  if (part.endsAbruptly) return true;
+/** Pictures at the end that are there in part and of which no decoder tells; `null`: the film does not break off. */
+async function brokenPictures(part: VideoPart): Promise<number | null> {
+  const { file, facts, times } = part;
+  if (part.endsAbruptly) return 0;
+  if (await endsInTapePicture(part)) return 1;
+  const byLengths = await endsEarly(file, facts.container);
+  if (byLengths === false) return null;
+  const ofStream = await streamEnd(part);
   // A promise counts only where there are no lengths: a film trimmed without encoding it anew promises what was trimmed off.
-  return (await endsEarly(part.file, part.facts.container)) ?? (missesPromise(part) || (await tailBroken(part)));
+  const told = byLengths === true || ofStream?.broken === true || missesPromise(part);
+  if (told) return ofStream?.untold ?? 0;
+  // Without times nothing can be sought, and the whole film would have to be decoded.
+  // Of HEVC the stream alone tells: seeking misses the open groups of its transport streams.
+  const seekable = times !== null && ofStream === null && facts.codec !== 'hevc';
+  return seekable && (await tailBroken(part)) ? 0 : null;
+}
+
+/** The end by its coded pictures: in bare streams, and of HEVC, whose decoder does not complain. `null`: not looked at. */
+async function streamEnd({ program, file, facts, times, version }: VideoPart): Promise<StreamEnd | null> {
+  const { codec, container } = facts;
+  if (!isStreamCodec(codec)) return null;
+  let tail: Buffer | null = null;
+  if (container === streamKinds[codec].format) tail = await tailOfFile(file, codec);
+  else if (codec === 'hevc' && times !== null && (container === 'mpegts' || container === 'mpeg'))
+    tail = await tailOfPackets(program, file, { container, codec });
+  return tail === null ? null : await endOfStream({ program, version }, tail, codec);
+}
+
+/** All pictures of a digital tape (DV) take the same room; ffmpeg makes a picture of a part of one. */
+async function endsInTapePicture({ facts, packets, file }: VideoPart): Promise<boolean> {
+  const bytes = packets?.bytes[0] ?? 0;
+  return facts.container === 'dv' && bytes > 0 && (await stat(file)).size % bytes !== 0;
 }
 
 /** Whether the duration that the container promises is much longer than what is there. */
@@ -66,11 +100,9 @@ function beforeHole(times: readonly number[], frameS: number): number {
  * missing or damaged.
  */
 async function tailBroken(part: VideoPart): Promise<boolean> {
-  // Without times nothing can be sought, and the whole film would have to be decoded.
-  if (part.times === null) return false;
   for (const from of new Set([part.keyFrames.at(-1) ?? 0, part.keyFrames.at(-2) ?? 0, 0])) {
     const sound = await soundTo(part, from);
-    if (sound !== null) return sound < part.times.length;
+    if (sound !== null) return sound < part.times!.length;
   }
   return true;
 }

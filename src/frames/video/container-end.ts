@@ -11,6 +11,10 @@ export async function endsEarly(file: string, container: string): Promise<boolea
     if (/\bmov\b/.test(container)) return await mp4EndsEarly(handle);
     if (/\bmatroska\b/.test(container)) return await matroskaEndsEarly(handle);
     if (/\bavi\b/.test(container)) return await aviEndsEarly(handle);
+    if (/\bmxf/.test(container)) return await mxfEndsEarly(handle);
+    if (/\bmpegts\b/.test(container)) return await packetsEndEarly(handle);
+    if (container === 'mpeg') return await programEndsEarly(handle);
+    if (/\bogg\b/.test(container)) return await oggEndsEarly(handle);
     return null;
   } finally {
     await handle.close();
@@ -61,4 +65,78 @@ async function aviEndsEarly(handle: FileHandle): Promise<boolean> {
     at += 8 + length + (length & 1);
   }
   return false;
+}
+
+/** SMPTE 377-1, 7.1 and 12.2: a footer partition or a random index pack ends the file; the eighth byte is a version. */
+const mxfEnd = /^060e2b34020501..0d0102010(104|111)/;
+
+/** Keys, lengths and values one behind another (SMPTE 336, 5: a length is one byte, or the number of its bytes and those). */
+async function mxfEndsEarly(handle: FileHandle): Promise<boolean | null> {
+  const { size } = await handle.stat();
+  const head = Buffer.alloc(25);
+  let last = '';
+  for (let at = 0; at < size;) {
+    const { bytesRead } = await handle.read(head, 0, 25, at);
+    if (bytesRead < 17) return true;
+    last = head.toString('hex', 0, 16);
+    if (!last.startsWith('060e2b34')) return null;
+    const long = head[16]! > 0x80 ? head[16]! - 0x80 : 0;
+    if (long > 8) return null;
+    let length = long === 0 ? head[16]! : 0;
+    for (const byte of head.subarray(17, 17 + long)) length = length * 256 + byte;
+    at += 17 + long + length;
+    if (at > size) return true;
+  }
+  return !mxfEnd.test(last);
+}
+
+/** Pages of at most 65,307 bytes; the last of a stream says so (RFC 3533, 6). */
+async function oggEndsEarly(handle: FileHandle): Promise<boolean | null> {
+  const { size } = await handle.stat();
+  const from = Math.max(0, size - 2 * 65_307);
+  const { buffer, bytesRead } = await handle.read(Buffer.alloc(size - from), 0, size - from, from);
+  const bytes = buffer.subarray(0, bytesRead);
+  const at = bytes.lastIndexOf('OggS');
+  if (at < 0) return null;
+  if (at + 27 > bytesRead || at + 27 + bytes[at + 26]! > bytesRead) return true;
+  const lengths = bytes.subarray(at + 27, at + 27 + bytes[at + 26]!);
+  const end = at + 27 + lengths.length + lengths.reduce((sum, length) => sum + length, 0);
+  return end > bytesRead || (bytes[at + 5]! & 4) === 0;
+}
+
+/** Sizes of a transport stream's packets: plain, with a time before (M2TS), with a check behind; and the byte that begins one (ISO/IEC 13818-1, 2.4.3). */
+const packetSizes = [188, 192, 204];
+const syncByte = 0x47;
+
+/** A cut inside a packet; where it lies between two, nothing is told (`null`). */
+async function packetsEndEarly(handle: FileHandle): Promise<true | null> {
+  const { size } = await handle.stat();
+  const { buffer } = await handle.read(Buffer.alloc(1024), 0, 1024, 0);
+  const packet = packetSizes.find((bytes) =>
+    [0, 4].some((at) => [0, 1, 2, 3].every((count) => buffer[at + count * bytes] === syncByte)),
+  );
+  return packet !== undefined && size % packet !== 0 ? true : null;
+}
+
+/** Program streams come in packs of some thousand bytes; chosen: far more. */
+const packReach = 1 << 18;
+
+/** The packets of the last pack by their lengths (ISO/IEC 13818-1, 2.5.3); where they come out even, nothing is told (`null`). */
+async function programEndsEarly(handle: FileHandle): Promise<true | null> {
+  const { size } = await handle.stat();
+  const from = Math.max(0, size - packReach);
+  const { buffer, bytesRead } = await handle.read(Buffer.alloc(size - from), 0, size - from, from);
+  const bytes = buffer.subarray(0, bytesRead);
+  const pack = bytes.lastIndexOf(Buffer.from([0, 0, 1, 0xba]));
+  if (pack < 0) return null;
+  if (pack + 14 > bytesRead) return true;
+  // MPEG-2 packs tell of stuffing; those of MPEG-1 have 12 bytes.
+  let at = pack + ((bytes[pack + 4]! & 0xc0) === 0x40 ? 14 + (bytes[pack + 13]! & 7) : 12);
+  while (at < bytesRead) {
+    if (at + 4 <= bytesRead && bytes.readUInt32BE(at) === 0x1b9) return null;
+    if (at + 6 > bytesRead) return true;
+    if (bytes.readUIntBE(at, 3) !== 1) return null;
+    at += 6 + bytes.readUInt16BE(at + 4);
+  }
+  return at > bytesRead ? true : null;
 }

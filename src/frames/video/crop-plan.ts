@@ -26,6 +26,8 @@ export interface PlannedRegion {
 export interface CropPlan {
   readonly format: PixelFormat;
   readonly turn: Turn;
+  /** Size of the stored picture. */
+  readonly frame: { readonly width: number; readonly height: number };
   /** Size of the picture handed over. */
   readonly width: number;
   readonly height: number;
@@ -59,7 +61,7 @@ export function planCrops(
     const stored = alignOutward(toStored(crop, frame.width, frame.height, turn), pixelsPerSample, limit);
     return { crop, stored, upright: toUpright(stored, frame.width, frame.height, turn), pixelsPerSample };
   });
-  const base = { format, turn } as const;
+  const base = { format, turn, frame } as const;
   const area = targets.reduce((sum, { stored }) => sum + stored.width * stored.height, 0);
   const column = columnWidth(
     targets.map(({ stored }) => stored),

@@ -31,7 +31,7 @@ export async function* decodeVideo(
 ): AsyncGenerator<VideoFrame> {
   const frame = { width: part.facts.storedWidth, height: part.facts.storedHeight };
   const plan = planCrops(crops, frame, part.format, part.facts.rotation);
-  const end = Math.min(options.endPosition ?? Infinity, part.times?.length ?? Infinity);
+  const end = Math.min(options.endPosition ?? Infinity, part.times?.length ?? part.endsAt ?? Infinity);
   const middle = options.split ? splitPosition(part, end) : null;
   const first = startStretch(part, plan, { from: 0, to: end, threads: middle === null ? 2 : 1, ...options });
   const second = middle === null ? null : startStretch(part, plan, { from: middle, to: end, threads: 1, ...options });
@@ -79,26 +79,24 @@ async function* readStretch(
 ): AsyncGenerator<VideoFrame> {
   let arrival = begun ?? (await nextPicture(part, stretch));
   while (arrival !== null && arrival.position < stretch.to) {
-    const { position, damaged } = arrival;
+    const { position, damaged, resized } = arrival;
     if (!options.keyFramesOnly) yield* missing(part, stretch.expected, position, stretch.decoder.complaints());
     const timeS = timeOf(part, position);
     stretch.expected = position + 1;
     if (damaged) stretch.soundFrom = soundAgain(part, position);
-    yield position < stretch.soundFrom
-      ? {
-          position,
-          timeS,
-          regions: null,
-          reason: 'damaged in the film (the decoder had to guess parts of the picture)',
-        }
-      : { position, timeS, regions: stretch.convert(), reason: null };
+    const reason = resized ? anotherSize : position < stretch.soundFrom ? guessed : null;
+    yield { position, timeS, regions: reason === null ? stretch.convert() : null, reason };
     if (position + 1 >= stretch.to) return;
     arrival = await nextPicture(part, stretch);
   }
-  if (!options.keyFramesOnly && Number.isFinite(stretch.to)) {
+  // Without times coded pictures are counted, which may be halves of an interlaced one.
+  if (!options.keyFramesOnly && part.times !== null && Number.isFinite(stretch.to)) {
     yield* missing(part, stretch.expected, stretch.to, stretch.decoder.complaints());
   }
 }
+
+const anotherSize = 'the film changes its picture size here: regions would not fit';
+const guessed = 'damaged in the film (the decoder had to guess parts of the picture)';
 
 /**
  * Damage is handed on from picture to picture until the next key frame. In a film without index whose pictures were

@@ -31,6 +31,8 @@ export interface RawFrame {
   readonly timeS: number | null;
   /** The decoder complained since the picture before: this one, or one soon after it, is damaged. */
   readonly damaged: boolean;
+  /** It has another size than the film is said to have; ffmpeg cuts regions out of it all the same. */
+  readonly resized: boolean;
 }
 
 export interface Decoder {
@@ -50,7 +52,7 @@ export interface Decoder {
  */
 export function startDecoder(request: DecoderRequest): Decoder {
   const bytes = Buffer.alloc(frameBytes(request.plan.format, request.plan.width, request.plan.height));
-  const side = sideTalk();
+  const side = sideTalk(cornerOf(request.plan).size);
   const running = run(request, bytes, side);
   running.catch(() => undefined); // Told by `next`.
   return {
@@ -115,10 +117,20 @@ const decodedAhead = 8 << 20;
 const queueOf = ({ format, width, height }: CropPlan): number =>
   Math.min(16, Math.max(1, Math.floor(decodedAhead / frameBytes(format, width, height))));
 
+/** Sides of the corner, in a picture of the size that the film is said to have; a smaller one makes a smaller corner, one of twice the size a larger. */
+const cornerSide = 4;
+
+/** A corner of which `showinfo` tells the size: by it a film is found out that changes its size. */
+function cornerOf({ frame: { width, height } }: CropPlan): { readonly crop: string; readonly size: string } {
+  if (Math.min(width, height) < 2 * cornerSide) return { crop: 'crop=2:2:0:0', size: '2x2' };
+  const side = (own: string, whole: number): string => `'2*floor(${cornerSide / 2}*${own}/${whole}+0.000001)'`;
+  return { crop: `crop=${side('iw', width)}:${side('ih', height)}:0:0`, size: `${cornerSide}x${cornerSide}` };
+}
+
 function decoderArguments(request: DecoderRequest): string[] {
   const { plan, piped } = request;
   const seek = request.seekS === null ? [] : ['-noaccurate_seek', '-ss', request.seekS.toFixed(6)];
-  const corner = 'crop=2:2:0:0,showinfo,nullsink';
+  const corner = `${cornerOf(plan).crop},showinfo,nullsink`;
   const select = request.select === null ? '' : `select='${request.select.map((n) => `eq(n,${n})`).join('+')}',`;
   // An elementary stream has no times of its own: pictures come in the order in which they are shown.
   const times = piped === null ? '' : `setpts=(N+${piped.fromPosition})*${piped.frameS}/TB+0.5,`;
@@ -150,7 +162,7 @@ interface SideTalk {
 }
 
 /** Reads what ffmpeg says beside the pixels: a line a frame from showinfo, and complaints. */
-function sideTalk(): SideTalk {
+function sideTalk(expectedCorner: string): SideTalk {
   const frames: RawFrame[] = [];
   const complaints: string[] = [];
   let tickS: number | null = null;
@@ -161,7 +173,9 @@ function sideTalk(): SideTalk {
   const readLine = (line: string): void => {
     const info = /showinfo_\d+ @ [^\]]*\] n: *\d+ pts: *(-?\d+|NOPTS)/.exec(line);
     if (info !== null) {
-      frames.push({ timeS: info[1] === 'NOPTS' || tickS === null ? null : Number(info[1]) * tickS, damaged });
+      const timeS = info[1] === 'NOPTS' || tickS === null ? null : Number(info[1]) * tickS;
+      const corner = / s:(\d+x\d+) /.exec(line)?.[1];
+      frames.push({ timeS, damaged, resized: corner !== undefined && corner !== expectedCorner });
       damaged = false;
       return;
     }
@@ -186,7 +200,7 @@ function sideTalk(): SideTalk {
     },
     frame: async () => {
       while (frames.length === 0 && !ended) await new Promise<void>((resolve) => (wake = resolve));
-      return frames.shift() ?? { timeS: null, damaged };
+      return frames.shift() ?? { timeS: null, damaged, resized: false };
     },
     complaints: () => complaints.join('; '),
     end: () => {

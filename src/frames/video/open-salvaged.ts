@@ -4,7 +4,7 @@ import type { Note } from '../note.ts';
 import { pipedArguments, quietArguments, runFfmpeg } from '../run-ffmpeg.ts';
 import { lentSets } from '../salvage/lender.ts';
 import type { ParameterSets } from '../salvage/parameter-sets.ts';
-import { ownSets, pictureData, type SalvagedFilm, salvageFilm } from '../salvage/salvage-film.ts';
+import { ownSets, pictureData, type SalvagedFilm, salvageFilm, salvageWholePictures } from '../salvage/salvage-film.ts';
 import { passthroughArguments } from './passthrough-arguments.ts';
 import { parseProbe, probeVideo, type VideoFacts } from './probe-video.ts';
 import { scanPackets } from './scan-packets.ts';
@@ -30,7 +30,7 @@ const trialPictures = 8;
 
 /**
  * Finds the pictures of an MP4 or QuickTime film without its index. What a decoder must know comes from the film itself,
- * or from the first lender whose settings decode its first pictures without a complaint.
+ * or from the first lender whose settings decode its first pictures without a complaint; ProRes and Motion JPEG need none.
  * @throws UserError `video-index-missing` when that cannot be done.
  */
 export async function openSalvaged(
@@ -61,7 +61,26 @@ export async function openSalvaged(
       note: salvageNote(film, lender, shown),
     };
   }
-  throw missingIndex(shown, tried);
+  const whole = data === null ? null : await salvageWholePictures(file, data);
+  const facts = whole === null ? null : await trial(program, whole);
+  if (whole === null || facts === null) throw missingIndex(shown, tried);
+  const lender = await likeFilm(program, facts, lenders);
+  const lent = lender === null ? null : await borrowed(program, lender.file, facts);
+  return {
+    ...{ film: whole, facts: lent?.facts ?? facts, frameS: lent?.frameS ?? null, lender },
+    note: salvageNote(whole, lender, shown),
+  };
+}
+
+/** The first intact film of the same kind and size, as a camera makes them. */
+async function likeFilm(program: string, own: VideoFacts, lenders: readonly Lender[]): Promise<Lender | null> {
+  for (const lender of lenders) {
+    const answer = await probeVideo(program, lender.file);
+    if (answer.kind !== 'video') continue;
+    const { codec, storedWidth, storedHeight } = answer.facts;
+    if (codec === own.codec && storedWidth === own.storedWidth && storedHeight === own.storedHeight) return lender;
+  }
+  return null;
 }
 
 /** Decodes the first pictures; `null` unless that goes without a complaint. */

@@ -79,6 +79,7 @@ function positionOf(part: VideoPart, timeS: number | null, count: number): numbe
 export interface Arrival {
   readonly position: number;
   readonly damaged: boolean;
+  readonly resized: boolean;
 }
 
 /** The next picture of the stretch; pictures shown before it (leading ones of an open group) are passed over. */
@@ -88,6 +89,6 @@ export async function nextPicture(part: VideoPart, stretch: Stretch): Promise<Ar
     if (raw === null) return null;
     const position = positionOf(part, raw.timeS, stretch.from + stretch.decoded);
     stretch.decoded++;
-    if (position >= stretch.expected) return { position, damaged: raw.damaged };
+    if (position >= stretch.expected) return { position, damaged: raw.damaged, resized: raw.resized };
   }
 }

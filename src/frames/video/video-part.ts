@@ -6,6 +6,7 @@ import { pixelFormat, type PixelFormat } from '../pixel-format.ts';
 import type { SalvagedFilm } from '../salvage/salvage-film.ts';
 import { uprightSize } from '../upright.ts';
 import { chooseConversion, type ChosenConversion } from './choose-conversion.ts';
+import type { Held } from './held-pictures.ts';
 import { type Lender, openSalvaged } from './open-salvaged.ts';
 import { probeVideo, type VideoFacts } from './probe-video.ts';
 import { type PacketIndex, scanPackets } from './scan-packets.ts';
@@ -34,6 +35,14 @@ export interface VideoPart {
   readonly endsAbruptly: boolean;
   /** Nothing tells `frameS`: times count frames only. */
   readonly rateUnknown: boolean;
+  /** Coded pictures, where they have no times; else `null`. */
+  readonly packetCount: number | null;
+  /** Of a film without times: pictures from this position on are there in part only; `null`: none. */
+  readonly endsAt: number | null;
+  /** Sizes of the coded pictures, and those equal to the one before; `null` unknown. */
+  readonly packets: Pick<PacketIndex, 'bytes' | 'same'> | null;
+  /** Frames that show the picture before once more; `null`: none known. */
+  readonly held: Held | null;
   /** A film without its index, read through a pipe; `null`: a film as it should be. */
   readonly salvaged: SalvagedFilm | null;
   /** Files read beside the film itself. */
@@ -53,7 +62,7 @@ export async function openVideoPart(
 ): Promise<VideoPart> {
   const answer = await probeVideo(program, file);
   if (await lacksIndex(answer, file)) return salvagedPart(program, file, shown, await lenders());
-  if (answer.kind !== 'video') throw unreadableFilm(answer, shown);
+  if (answer.kind !== 'video') throw await unreadableFilm(answer, file, shown);
   const { facts } = answer;
   if (facts.codec === 'gif' || facts.pixelFormat === 'pal8') throw paletteFilm(shown);
   const format = pixelFormat(facts.pixelFormat) ?? nearestFormat(facts.pixelFormat);
@@ -71,6 +80,8 @@ export async function openVideoPart(
     ...uprightSize(facts.storedWidth, facts.storedHeight, facts.rotation),
     ...{ times, originS, keyFrames: index.keyFrames, frameS },
     endsAbruptly: endsInPacket(index),
+    ...{ packets: timed ? index : null, held: null, endsAt: null },
+    packetCount: timed ? null : index.pts.length + index.untimed,
     ...{ rateUnknown: false, salvaged: null, alsoRead: [] },
     notes: [...chosen.notes, ...indexNotes(index, times, shown)],
   };
@@ -94,6 +105,7 @@ async function salvagedPart(
     ...uprightSize(facts.storedWidth, facts.storedHeight, facts.rotation),
     ...{ times: Array.from({ length: film.count }, (_, position) => position * frameS), originS: 0 },
     ...{ keyFrames: film.keyFrames, frameS, endsAbruptly: true, rateUnknown: known === null, salvaged: film },
+    ...{ packets: { bytes: film.sizes, same: [] }, held: null, packetCount: null, endsAt: null },
     ...{ alsoRead: lender === null ? [] : [lender.file], notes: [...chosen.notes, note] },
   };
 }
@@ -117,9 +129,9 @@ function usualDistance(times: readonly number[] | null, facts: VideoFacts): numb
   return gaps[gaps.length >> 1] ?? 1 / (facts.framesPerSecond ?? 25);
 }
 
-/** What the readers of MP4 and Matroska say where the file ends inside a packet. */
+/** What the readers of MP4 and Matroska say where the file ends inside a packet, and of a bare stream that ends before a picture's first part. */
 const endsInPacket = ({ complaints }: PacketIndex): boolean =>
-  /partial file|Read error|ended prematurely/.test(complaints);
+  /partial file|Read error|ended prematurely|missing picture in access unit[^\n]*$/.test(complaints);
 
 /** The first complaint, without the names and addresses of ffmpeg's parts before it. */
 const inWords = (complaints: string): string =>

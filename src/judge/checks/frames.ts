@@ -1,3 +1,4 @@
+import { repeatedReason } from '../../model/frame.ts';
 import type { Check } from '../situation.ts';
 import { countText, durationText, numberText, percentText } from '../text.ts';
 import { notesOfFamily, worst } from './notes.ts';
@@ -15,17 +16,22 @@ export const frames: Check = ({ input, typicalGapS }) => {
   const { measurement } = input;
   const notes = notesOfFamily(measurement, 'frames');
   const times = measurement.frames.timeRunS;
-  const rejected = measurement.rejected.length;
-  const share = measurement.framesRead === 0 ? 0 : rejected / measurement.framesRead;
+  const repeats = measurement.rejected.filter(({ reason }) => reason === repeatedReason).length;
+  const rejected = measurement.rejected.length - repeats;
+  const read = measurement.framesRead - repeats;
+  const share = read === 0 ? 0 : rejected / read;
   const durationS = (times.at(-1) ?? 0) - (times[0] ?? 0);
   const gaps = times.slice(1).flatMap((time, i) => {
     const gap = time - times[i]!;
     return gap > gapFactor * typicalGapS && gap > gapShare * durationS ? [{ from: times[i]!, gap }] : [];
   });
   const said = [
+    ...(repeats === 0
+      ? []
+      : [`${countText(repeats, 'frame')} of ${measurement.framesRead} only repeat the one before and do not count.`]),
     rejected === 0
-      ? `All ${countText(times.length, 'frame')} were used.`
-      : `${countText(rejected, 'frame')} of ${measurement.framesRead} (${percentText(share)}) were rejected.`,
+      ? `All ${repeats === 0 ? '' : 'other '}${countText(times.length, 'frame')} were used.`
+      : `${countText(rejected, 'frame')} of ${read} (${percentText(share)}) were rejected.`,
     ...gaps.map(
       ({ from, gap }) => `No frame for ${durationText(gap)} from ${numberText(from, 5)} s of the run's clock on.`,
     ),

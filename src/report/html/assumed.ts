@@ -1,5 +1,6 @@
 import { group } from 'd3-array';
 import type { Analysis } from '../../model/analysis.ts';
+import { repeatedReason } from '../../model/frame.ts';
 import type { Result, ResultCheck, ResultFlag } from '../../model/result.ts';
 import { formatDuration } from '../duration.ts';
 import { passedCheckWords } from '../check-words.ts';
@@ -101,14 +102,16 @@ function references(result: Result): Markup {
 
 function frames(result: Result): Markup {
   const { read, used, rejected } = result.run.frames;
-  const ranges = frameRanges(rejected);
+  const repeats = rejected.filter(({ reason }) => reason === repeatedReason).length;
+  const ranges = frameRanges(rejected.filter(({ reason }) => reason !== repeatedReason));
+  const leftOut = repeats === 0 ? '' : `${repeats} repeats of the one before left out, `;
   const shown = ranges.slice(0, 8);
   const items = shown.map(({ frames: named, reason }) => html`<li>${named}: ${reason}</li>`);
   const rest = ranges.length - shown.length;
   return html`<div>
     <h3>Frames</h3>
     <p>
-      ${read} read, ${used} used, ${rejected.length}
+      ${read} read, ${used} used, ${leftOut}${rejected.length - repeats}
       rejected${result.run.glance ? '; a quick glance that left frames out on purpose' : ''}.
     </p>
     ${

@@ -1,0 +1,3 @@
+export function allSources(): string[];
+export function measuringSources(): Promise<string[]>;
+export function digestOf(names: readonly string[], read?: (name: string) => Uint8Array | string): string;
