@@ -1,4 +1,4 @@
-import { boundingBox } from './colour/index.ts';
+import { boundingBox } from './model/region-box.ts';
 import type { Region, Rig } from './model/region.ts';
 
 /** Side of a piece, share of the frame's width; and columns and rows of candidates. Chosen. */

@@ -1,4 +1,5 @@
-import { boundingBox, linearRgbToOklab, oklabDistance, oklabFromLinearWithSe, unwrapHue } from './colour/index.ts';
+import { linearRgbToOklab, oklabDistance, oklabFromLinearWithSe, unwrapHue } from './colour/index.ts';
+import { boundingBox } from './model/region-box.ts';
 import type { ColourPath, ExtentSeries } from './model/extent.ts';
 import type { Measurement, RegionColours } from './model/measurement.ts';
 import type { Reaction } from './model/reaction.ts';

@@ -1,4 +1,4 @@
-import { boundingBox } from './colour/index.ts';
+import { boundingBox } from './model/region-box.ts';
 import { linkedColours } from './match/day-error.ts';
 import { matchPanel } from './match/match-panel.ts';
 import type { PanelMatch, VialColour } from './match/types.ts';

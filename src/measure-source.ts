@@ -1,4 +1,5 @@
-import { boundingBox, collectColumns, createRegionReader, regionCrop } from './colour/index.ts';
+import { collectColumns, createRegionReader, regionCrop } from './colour/index.ts';
+import { boundingBox } from './model/region-box.ts';
 import type { TransferName } from './colour/index.ts';
 import { UserError } from './errors.ts';
 import type { OpenSource } from './frames/index.ts';

@@ -1,5 +1,6 @@
-import { boundingBox, fromReference } from './colour/index.ts';
+import { fromReference } from './colour/index.ts';
 import { decodePng, type OpenSource } from './frames/index.ts';
+import { boundingBox } from './model/region-box.ts';
 import type { MeasurementNote } from './model/measurement.ts';
 import type { Point, Region, Rig } from './model/region.ts';
 import type { Shift } from './model/shift.ts';

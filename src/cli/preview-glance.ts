@@ -1,5 +1,6 @@
 import { openSource } from '../frames/index.ts';
-import { boundsOf, contains } from '../files/region-geometry.ts';
+import { boundingBox } from '../model/region-box.ts';
+import { contains } from '../files/region-geometry.ts';
 import { repeatedReason } from '../model/frame.ts';
 import type { CameraSettings, CropRequest, RegionPixels, RgbImage, SourceInfo } from '../model/frame.ts';
 import { describeSettings } from '../light/index.ts';
@@ -123,7 +124,7 @@ function settingsChanged(
 }
 
 function cropOf(region: Region, isWhite: boolean, frame: Run['rig']['frame']): CropRequest {
-  const { left, top, right, bottom } = boundsOf(region);
+  const { left, top, right, bottom } = boundingBox(region);
   const x = Math.max(0, Math.floor(left));
   const y = Math.max(0, Math.floor(top));
   return {

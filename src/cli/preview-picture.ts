@@ -1,7 +1,7 @@
 import { chartCells } from '../light/index.ts';
+import { boundingBox } from '../model/region-box.ts';
 import type { PolygonRegion, Region } from '../model/region.ts';
 import type { Run } from '../model/run.ts';
-import { boundsOf } from '../files/region-geometry.ts';
 import { escapeXml } from '../report/escape.ts';
 
 /** Paper, ink and grey of the project's look; the only colours are the camera's. */
@@ -74,7 +74,7 @@ function mark(region: Region, unit: number, kind: keyof typeof dashes): string {
       region,
       `fill="none" stroke="${colour}" stroke-width="${wide}"${dashed === '' ? '' : ` stroke-dasharray="${dashed}"`}`,
     );
-  const { left, right, top, bottom } = boundsOf(region);
+  const { left, right, top, bottom } = boundingBox(region);
   const above = top > 2.2 * unit;
   const y = above ? top - 0.6 * unit : bottom + 1.8 * unit;
   const name = `x="${(left + right) / 2}" y="${y}" text-anchor="middle" font-weight="bold"`;

@@ -16,7 +16,7 @@ export {
   type Oklch,
 } from './oklab.ts';
 export { oklabFromLinearWithSe, type OklchEstimate } from './oklab-error.ts';
-export { boundingBox, contains, regionCrop, type Box } from './region-geometry.ts';
+export { contains, regionCrop } from './region-geometry.ts';
 export {
   createRegionReader,
   fewestSamples,

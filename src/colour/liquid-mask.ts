@@ -1,8 +1,9 @@
 import type { CropRequest, RegionPixels } from '../model/frame.ts';
+import { boundingBox } from '../model/region-box.ts';
 import type { Region } from '../model/region.ts';
 import type { Shift } from '../model/shift.ts';
 import { colouredBand, createRowColours } from './coloured-band.ts';
-import { boundingBox, contains } from './region-geometry.ts';
+import { contains } from './region-geometry.ts';
 import { fitSurface } from './robust-surface.ts';
 import type { SurfaceFit } from './robust-surface.ts';
 import { toReference } from './shifted-point.ts';

@@ -1,4 +1,5 @@
 import type { CropRequest, RegionPixels } from '../model/frame.ts';
+import { boundingBox } from '../model/region-box.ts';
 import type { Region } from '../model/region.ts';
 import type { Shift } from '../model/shift.ts';
 import { createMaskLearner } from './liquid-mask.ts';
@@ -10,7 +11,6 @@ import { createCellNoise } from './cell-noise.ts';
 import { createCellSums, sumCells } from './cell-sums.ts';
 import { halvesDistance, lightnessTexture } from './cell-structure.ts';
 import { linearRgbToOklab, oklabDistance } from './oklab.ts';
-import { boundingBox } from './region-geometry.ts';
 import { arrangeSamples } from './sample-cells.ts';
 import type { SampleCells } from './sample-cells.ts';
 import { fromReference, noShift } from './shifted-point.ts';

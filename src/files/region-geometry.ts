@@ -1,31 +1,5 @@
+import { boundingBox } from '../model/region-box.ts';
 import type { Point, Region } from '../model/region.ts';
-
-export interface Bounds {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
-}
-
-/** The upright box around a region, frame pixels. */
-export function boundsOf(region: Region): Bounds {
-  switch (region.shape) {
-    case 'rect':
-      return { left: region.x, top: region.y, right: region.x + region.width, bottom: region.y + region.height };
-    case 'ellipse':
-      return {
-        left: region.cx - region.rx,
-        top: region.cy - region.ry,
-        right: region.cx + region.rx,
-        bottom: region.cy + region.ry,
-      };
-    case 'polygon': {
-      const xs = region.points.map(([x]) => x);
-      const ys = region.points.map(([, y]) => y);
-      return { left: Math.min(...xs), top: Math.min(...ys), right: Math.max(...xs), bottom: Math.max(...ys) };
-    }
-  }
-}
 
 /** Area in square pixels. */
 export function areaOf(region: Region): number {
@@ -69,8 +43,8 @@ const gridSide = 40;
 /** Share of the smaller region that lies in the other one, 0..1, counted on a grid. */
 export function overlapOf(first: Region, second: Region): number {
   const [small, large] = areaOf(first) <= areaOf(second) ? [first, second] : [second, first];
-  const box = boundsOf(small);
-  const other = boundsOf(large);
+  const box = boundingBox(small);
+  const other = boundingBox(large);
   if (box.right <= other.left || other.right <= box.left || box.bottom <= other.top || other.bottom <= box.top)
     return 0;
   let inSmall = 0;

@@ -1,6 +1,7 @@
+import { boundingBox } from '../model/region-box.ts';
 import type { Region } from '../model/region.ts';
 import type { Finding } from './findings.ts';
-import { areaOf, boundsOf, overlapOf } from './region-geometry.ts';
+import { areaOf, overlapOf } from './region-geometry.ts';
 import type { RigFile } from './schemas/rig.ts';
 
 /** Overlap, as a share of the smaller region, from which two regions are taken to lie on one vial. */
@@ -44,7 +45,7 @@ function noRegions(rig: RigFile): Finding[] {
 }
 
 function outsideFrame({ list, index, region }: Placed, frame: RigFile['frame']): Finding[] {
-  const { left, top, right, bottom } = boundsOf(region);
+  const { left, top, right, bottom } = boundingBox(region);
   if (left >= 0 && top >= 0 && right <= frame.width && bottom <= frame.height) return [];
   return [
     {

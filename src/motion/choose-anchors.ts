@@ -1,9 +1,9 @@
 import type { CropRequest } from '../model/frame.ts';
+import { boundingBox } from '../model/region-box.ts';
 import type { Region } from '../model/region.ts';
 import { cropMarginPixels, templatePixels } from './crop-margin.ts';
 import { shrinkGrey } from './grey-image.ts';
 import type { GreyImage } from './grey-image.ts';
-import { regionBox } from './region-box.ts';
 import { cornerStrength, tensorTables } from './corner-strength.ts';
 
 /** Finding is done on a picture at most this wide: corners that matter are larger than a pixel of it. */
@@ -32,7 +32,7 @@ export function chooseAnchors(
   const shrunk = pictures.map((picture) => shrinkGrey(picture, workingWidth));
   const factor = shrunk[0]!.factor;
   const side = Math.round(template / factor);
-  const boxes = avoid.map(regionBox);
+  const boxes = avoid.map(boundingBox);
   const candidates: { x: number; y: number }[] = [];
   const step = Math.max(2, Math.round(side / 4));
   const edge = Math.ceil((margin + template / 2) / factor) + 1;

@@ -1,10 +1,11 @@
 import type { RgbImage } from '../../model/frame.ts';
+import { boundingBox } from '../../model/region-box.ts';
 import { findDosingTime } from '../../find/index.ts';
 import type { Column } from '../../model/measurement.ts';
 import type { Region } from '../../model/region.ts';
 import { linearRgbToHex } from '../../colour/hex.ts';
 import { linearRgbToOklab, oklabDistance, oklabToOklch, type LinearRgb } from '../../colour/oklab.ts';
-import { boundingBox, regionCrop } from '../../colour/region-geometry.ts';
+import { regionCrop } from '../../colour/region-geometry.ts';
 import { createRegionReader, fewestSamples, type RegionReader } from '../../colour/region-reader.ts';
 import { decodeTransfer, type TransferName } from '../../colour/transfer.ts';
 import type { Reading, Strip } from '../messages.ts';

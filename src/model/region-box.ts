@@ -1,7 +1,15 @@
-import type { Region } from '../model/region.ts';
+import type { Region } from './region.ts';
 
-/** Smallest upright box around a region, pixels. */
-export function regionBox(region: Region): { left: number; top: number; right: number; bottom: number } {
+/** Edges of an upright box, frame pixels. */
+export interface Box {
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+
+/** Smallest upright box around a region. It belongs to the record: every step asks for it. */
+export function boundingBox(region: Region): Box {
   switch (region.shape) {
     case 'rect':
       return { left: region.x, top: region.y, right: region.x + region.width, bottom: region.y + region.height };
