@@ -137,6 +137,13 @@ describe('the report in a browser', () => {
     await page.close();
   });
 
+  it.each([768, 390])('has the whole answer in view at %i pixels', async (width) => {
+    const page = await open(reportPage(await crowdedAnalysis()), { viewport: { width, height: 900 } });
+    const hidden = await page.locator('.scroll').evaluate((one) => one.scrollWidth - one.clientWidth);
+    expect(hidden).toBeLessThanOrEqual(0);
+    await page.close();
+  });
+
   it('keeps a headline of unbreakable names inside the page', async () => {
     const page = await open(reportPage(await exampleAnalysis({ frames: 9, labels: ['W'.repeat(80)] })));
     expect(await page.locator('.count').textContent()).toContain('WWWW…');

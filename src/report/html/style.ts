@@ -109,15 +109,15 @@ const narrow = `
 @media (max-width:900px){
 .scroll{overflow-x:auto}
 .head,.bench,.compared{grid-template-columns:minmax(0,1fr)}
-.answer .plot,.answer tbody .plot{width:170px;min-width:170px}.answer tbody th{width:auto}.answer tbody td:last-child{white-space:normal}
+.answer .plot,.answer tbody .plot{width:170px;min-width:170px}.answer tbody th{width:auto}.answer tbody tr:not(.why) td:last-child{white-space:normal;min-width:84px}
 .answer th,.answer td{padding-right:9px}.answer tbody th,.answer thead th:nth-child(2){min-width:118px}.answer .plot svg text{font-size:17px}
 .outcome .against{white-space:normal;max-width:96px}
 .still{max-width:480px}}
 @media (max-width:620px){body{padding:12px}.narrow-only{display:inline}
 .answer,.answer tbody,.answer tfoot,.answer tfoot tr,.answer tfoot td{display:block}.answer thead{display:block;position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
-.answer tbody tr{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:4px 14px;padding:9px 0}
-.answer tbody td,.answer tbody th,.answer tbody .plot,.answer tbody .level{padding:0;min-width:0;width:auto}
-.answer tbody .outcome,.answer tbody th,.answer tbody .plot,.answer tbody .why td{grid-column:1/-1}.answer tbody .why{padding-top:0}.answer .outcome .against{max-width:none}
+.answer tbody tr{display:grid;grid-auto-flow:dense;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:4px 14px;padding:9px 0}
+.answer tbody td,.answer tbody th,.answer tbody .plot,.answer tbody .level,.answer tbody tr:not(.why) td:last-child{padding:0;min-width:0;width:auto}
+.answer tbody .outcome,.answer tbody th,.answer tbody .plot,.answer tbody .level,.answer tbody .why td{grid-column:1/-1}.answer tbody .why{padding-top:0}.answer .outcome .against{max-width:none}
 .answer tbody .plot{width:100%;max-width:420px}.answer tfoot .plot{width:100%;max-width:420px}.answer .plot svg text{font-size:13px}.answer .plot+*{padding-left:0}
 .answer tbody td:not(.plot)[data-head]::before{content:attr(data-head);display:block;color:var(--soft)}
 .caption{flex-wrap:wrap;gap:0 3px}.rack,.deep.rack{height:calc(var(--rows)*230px)}.vial,.deep .vial{height:226px;padding:0 2px}
@@ -149,6 +149,6 @@ section,.panel{break-inside:avoid}section.flows{break-inside:auto}section.tall{d
 .who,dd bdi,.hashed,.ratios thead bdi{display:-webkit-box;-webkit-box-orient:vertical;-webkit-line-clamp:3;overflow:hidden}.hashed,.ratios thead bdi{-webkit-line-clamp:2}
 .count bdi{display:inline-block;max-width:22ch;overflow:hidden;white-space:nowrap;text-overflow:ellipsis;vertical-align:bottom}
 .answer.crowded .who{display:block;max-width:112px;white-space:nowrap;text-overflow:ellipsis}.events li{max-width:230px;overflow:hidden;white-space:nowrap;text-overflow:ellipsis}
-.outcome .against{white-space:nowrap;max-width:none}.answer tbody td:last-child{min-width:62px}}`;
+.outcome .against{white-space:nowrap;max-width:none}.answer tbody tr:not(.why) td:last-child{white-space:nowrap;min-width:62px}}`;
 
 export const style = [variables, text, head, rack, panels, narrow, print].join('');
