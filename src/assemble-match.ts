@@ -3,20 +3,18 @@ import type { MeasuredRun, RunMatch } from './match-run.ts';
 import type { Comparison, Distance, ViewFacts } from './match/types.ts';
 import type { Result, ResultCheck, ResultColourDistance, ResultColourPair, ResultMatch } from './model/result.ts';
 import type { Vial } from './model/run.ts';
+import { framesOf, madeOf, type Provenance } from './result-facts.ts';
 
 /** Said in every report, summary and result. */
 const matchClaim =
   'Agreement is of colour only, under this light and camera: it does not identify a substance. Different spectra can look alike (metamerism), and a substance that is not in the panel can look like one that is.';
 
-export interface MatchParts {
+export interface MatchParts extends Provenance {
   readonly own: MeasuredRun;
   readonly knowns: MeasuredRun | null;
   /** The other run's file as the user would find it from this one. */
   readonly knownsFrom: string | null;
   readonly match: RunMatch;
-  readonly version: string;
-  readonly madeAt: Date;
-  readonly inputs: Result['made']['inputs'];
 }
 
 /** Lays out result.json of a match: the contract's result, its kinetic parts unknown, with a `match` block. */
@@ -27,12 +25,7 @@ export function assembleMatch(parts: MatchParts): Result {
   const block = blockOf(parts);
   return {
     schema: 'vialapse/result@1',
-    made: {
-      version: parts.version,
-      at: parts.madeAt.toISOString(),
-      inputs: [...parts.inputs, ...measurement.source.inputs],
-      decoder: measurement.source.decoder,
-    },
+    made: madeOf(parts, measurement),
     run: {
       name: run.name,
       reaction: run.reaction.name,
@@ -44,11 +37,7 @@ export function assembleMatch(parts: MatchParts): Result {
       glance: measurement.glance,
       assumptions: assumptionsOf(parts, block),
       record: run.record,
-      frames: {
-        read: measurement.framesRead,
-        used: times.length,
-        rejected: measurement.rejected.map(({ index, reason }) => ({ index, reason })),
-      },
+      frames: framesOf(measurement),
       path: { pins: [], source: 'fitted', residual: null, extent_error: null },
       between_vial_sd: null,
     },

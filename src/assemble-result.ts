@@ -5,18 +5,15 @@ import type { Fit } from './model/fit.ts';
 import type { Measurement } from './model/measurement.ts';
 import type { Result } from './model/result.ts';
 import type { Run } from './model/run.ts';
+import { framesOf, madeOf, type Provenance } from './result-facts.ts';
 
-export interface ResultParts {
+export interface ResultParts extends Provenance {
   readonly run: Run;
   readonly measurement: Measurement;
   readonly path: ColourPath;
   readonly series: readonly ExtentSeries[];
   readonly fits: readonly Fit[];
   readonly judged: JudgeOutput;
-  readonly version: string;
-  readonly madeAt: Date;
-  /** Files beside the source that the result rests on: run, rig, reaction, …, relative to the run file. */
-  readonly inputs: readonly { readonly path: string; readonly sha256: string }[];
   /** Added to the assumptions. */
   readonly remarks: readonly string[];
 }
@@ -27,12 +24,7 @@ export function assembleResult(parts: ResultParts): Result {
   const times = measurement.frames.timeRunS;
   return {
     schema: 'vialapse/result@1',
-    made: {
-      version: parts.version,
-      at: parts.madeAt.toISOString(),
-      inputs: [...parts.inputs, ...measurement.source.inputs],
-      decoder: measurement.source.decoder,
-    },
+    made: madeOf(parts, measurement),
     run: {
       name: run.name,
       reaction: run.reaction.name,
@@ -44,11 +36,7 @@ export function assembleResult(parts: ResultParts): Result {
       glance: measurement.glance,
       assumptions: [...judged.assumptions, ...parts.remarks],
       record: run.record,
-      frames: {
-        read: measurement.framesRead,
-        used: times.length,
-        rejected: measurement.rejected.map(({ index, reason }) => ({ index, reason })),
-      },
+      frames: framesOf(measurement),
       path: {
         pins: path.pins,
         source: path.source,
