@@ -69,7 +69,13 @@ function notPassed({ checks }: Result): readonly string[] {
 /** Outcomes of an analysis, or the answers of a match. */
 function outcomesOf({ samples, match }: Result): OverviewRow['outcomes'] {
   if (match === undefined) {
-    return samples.map(({ label, outcome, as_expected }) => ({ label, outcome, as_expected }));
+    // what changed since the last batch is told by label: samples of one label bear their vials
+    const shared = (label: string): boolean => samples.filter((other) => other.label === label).length > 1;
+    return samples.map(({ label, regions, outcome, as_expected }) => ({
+      label: shared(label) ? `${label} (${regions.join(', ')})` : label,
+      outcome,
+      as_expected,
+    }));
   }
   return match.samples.map(({ name, answer, agrees_with: agreesWith }) => ({
     label: name,

@@ -44,6 +44,7 @@ export interface OverviewRow {
   readonly not_passed?: readonly string[] | undefined;
   readonly controls: 'passed' | 'failed' | null;
   readonly outcomes: readonly {
+    /** With its vials where another sample of the run has the same label. */
     readonly label: string;
     /** `reacted`, `resisted`, `undecided`; or what a sample of a match agrees with. */
     readonly outcome: string;

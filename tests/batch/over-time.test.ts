@@ -50,6 +50,26 @@ it('finds a reagent that ages by three percent a run, one bad night or not, and 
   expect(steady.ci95[1]).toBeGreaterThan(0);
 });
 
+it('tells two samples of one label apart, and no change where each is as before', () => {
+  const first = exampleResult.samples[0]!;
+  const twins = {
+    ...run(0, 10),
+    result: {
+      ...exampleResult,
+      samples: [
+        { ...first, regions: ['A7'], outcome: 'reacted' as const },
+        { ...first, regions: ['A8'], outcome: 'resisted' as const },
+      ],
+    },
+  };
+  const before = makeOverview([twins], [], null);
+  expect(before.rows[0]!.outcomes.map(({ label, outcome }) => [label, outcome])).toEqual([
+    [`${first.label} (A7)`, 'reacted'],
+    [`${first.label} (A8)`, 'resisted'],
+  ]);
+  expect(makeOverview([twins], [], before).rows[0]!.changed).toEqual([]);
+});
+
 it('draws no limits from four runs', () => {
   const overview = makeOverview(
     [1, 2, 3, 4].map((at) => run(at, at)),
