@@ -27,7 +27,8 @@ interface Said {
  * spread between vials is not in it. A sample that did not move has an upper limit only: value 0, no standard error.
  */
 export function against(situation: Situation, members: readonly JudgedVial[]): ResultSample['against'] {
-  const usable = ({ fit, trouble }: JudgedVial): boolean => fit.model !== null && trouble?.code !== 'two-layers';
+  const usable = ({ fit, trouble }: JudgedVial): boolean =>
+    fit.model !== null && trouble?.code !== 'two-layers' && trouble?.code !== 'own-path';
   const sample = members.filter(usable);
   if (sample.length === 0) return [];
   return situation.vials

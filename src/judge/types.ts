@@ -83,7 +83,7 @@ export type NotRead = 'stopped-early' | 'ended' | 'gap' | 'unreadable';
 
 /** Why a vial's colour at the reading time is no measure of its reaction. */
 export interface Trouble {
-  readonly code: 'two-layers' | 'off-path';
+  readonly code: 'two-layers' | 'own-path' | 'off-path';
   /** For a reader, without capital or full stop. */
   readonly sentence: string;
   /** Whether the vial had turned beyond doubt before. */

@@ -18,7 +18,7 @@ import {
 } from './vial-signs.ts';
 
 /** Codes of flags that forbid quoting a rate for the vial. */
-const ratelessCodes: readonly string[] = ['two-layers'];
+const ratelessCodes: readonly string[] = ['two-layers', 'own-path'];
 
 /** Whether a vial's flags forbid quoting a rate. */
 export function forbidsRate(flags: readonly ResultFlag[]): boolean {
@@ -67,8 +67,8 @@ function troubleFlags(situation: Situation, judged: JudgedVial): readonly Result
   if (judged.series.strange === true) {
     found.push(
       flag(
-        'off-path',
-        "Its colours do not change as this reaction's do in the other vials (cloudy, dried, separated, leaked, or coloured otherwise): it had no say in the run's colour path, and its extents are doubtful.",
+        'own-path',
+        "Its colours do not change as this reaction's do in the other vials (cloudy, dried, separated, leaked, or coloured otherwise): it had no say in the run's colour path, and its extents are doubtful. No rate is quoted, and no outcome decided.",
       ),
     );
   } else if (offPath > offPathShare) {

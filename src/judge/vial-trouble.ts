@@ -38,7 +38,7 @@ export function troubleOf(
   }
   if (judged.series.strange === true) {
     const sentence = `off the colour path: over the run the colours of ${region} do not change as this reaction's do in the other vials (it turned cloudy, dried, separated or leaked, or has a colour of its own)`;
-    return { code: 'off-path', sentence, turnedBefore };
+    return { code: 'own-path', sentence, turnedBefore };
   }
   if (isOffPath(readAtS, judged)) {
     const sentence = `off the colour path: the colour of ${region} at the reading time is not one of this reaction (precipitate, bubbles, a coloured sample or an intermediate)`;
