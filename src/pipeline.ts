@@ -31,7 +31,7 @@ import type { SourceInfo } from './model/frame.ts';
 import type { Measurement } from './model/measurement.ts';
 import type { Reaction } from './model/reaction.ts';
 import type { Region } from './model/region.ts';
-import type { Run } from './model/run.ts';
+import type { Role, Run } from './model/run.ts';
 import { compareWithPlan } from './plan/compare.ts';
 import { amountsOf } from './reaction/amounts.ts';
 import { glanceRemarks, refuseSingleFrame } from './refuse-single-frame.ts';
@@ -194,6 +194,9 @@ function keyOf({ run, ...request }: AnalyseRequest, source: SourceInfo, regions:
   });
 }
 
+/** Roles that the path and the fits tell apart; all others are alike to them, so that a sample made a standard is judged with what is kept. */
+const pathRoles: ReadonlySet<Role> = new Set(['blank', 'positive', 'negative', 'mixture']);
+
 /** The quick half: Measurement and run file to Analysis. Extents and fits that nothing has changed are taken from where they were kept. */
 export async function judge(
   measurement: Measurement,
@@ -209,7 +212,10 @@ export async function judge(
   const { addedRunS, addedRunU, unseen, assumptions } = dosingTimes(run, measurement, reaction);
   const seriesFrom = {
     ...{ reaction, saved: saved?.path ?? null, dose: run.dose, events: run.events },
-    vials: run.vials.map(({ region, role, extent }, index) => ({ region, role, extent, addedRunS: addedRunS[index]! })),
+    vials: run.vials.map(({ region, role, extent }, index) => ({
+      ...{ region, extent, addedRunS: addedRunS[index]! },
+      role: pathRoles.has(role) ? role : 'pins nothing',
+    })),
   };
   const { path: colourPath, series } = await keptStep(place, 'extents', seriesFrom, () =>
     readSeries(measurement, run, reaction, saved?.path ?? null, addedRunS, (region, runS) => kept.get(region)!(runS)),

@@ -1,9 +1,12 @@
 import { type CellSums, sumsPerCell } from './cell-sums.ts';
 import { medianInPlace } from './median.ts';
-import type { SampleCells } from './sample-cells.ts';
+import { cellColumns, cellRows, type SampleCells } from './sample-cells.ts';
 import { linearRgbToOklab, oklabDistance } from './oklab.ts';
 import type { LinearRgb } from './oklab.ts';
 import { oklabSlopes } from './oklab-error.ts';
+
+/** Used anew by every call: a region and frame each would else take memory of its own. */
+const scratch = new Float64Array(cellColumns * cellRows);
 
 /** OKLab distance between the upper and the lower half of a region (medians of the cells, encoded means decoded); 0 where a half has no samples. */
 export function halvesDistance(
@@ -11,7 +14,6 @@ export function halvesDistance(
   cells: SampleCells,
   decode: (encoded: number) => number,
 ): number {
-  const scratch = new Float64Array(cells.cells);
   const middle = (values: Float64Array, from: number, to: number): number => {
     let count = 0;
     for (let cell = from; cell < to; cell += 1) if (!Number.isNaN(values[cell]!)) scratch[count++] = values[cell]!;
@@ -40,7 +42,6 @@ export function lightnessTexture(
   const r = lightness[0]! * slopes[0]!;
   const g = lightness[1]! * slopes[1]!;
   const b = lightness[2]! * slopes[2]!;
-  const spreads = new Float64Array(cells.cells);
   let known = 0;
   for (let cell = 0; cell < cells.cells; cell += 1) {
     const at = cell * sumsPerCell;
@@ -52,7 +53,7 @@ export function lightnessTexture(
       g * g * sums[at + 5]! +
       b * b * sums[at + 6]! +
       2 * (r * g * sums[at + 7]! + r * b * sums[at + 8]! + g * b * sums[at + 9]!);
-    spreads[known++] = Math.sqrt(Math.max(0, squares - (sum * sum) / count) / (count - 1));
+    scratch[known++] = Math.sqrt(Math.max(0, squares - (sum * sum) / count) / (count - 1));
   }
-  return known === 0 ? 0 : medianInPlace(spreads, known);
+  return known === 0 ? 0 : medianInPlace(scratch, known);
 }

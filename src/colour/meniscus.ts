@@ -1,5 +1,5 @@
 import type { RegionPixels } from '../model/frame.ts';
-import { medianOf } from './median.ts';
+import { medianInPlace } from './median.ts';
 
 /** Smallest step of encoded lightness over three rows that counts as an edge. Chosen: ten 8-bit steps, above coding noise of a mean over the columns. */
 const smallestEdge = 10 / 255;
@@ -8,6 +8,10 @@ const smallestEdge = 10 / 255;
 const borderShare = 0.15;
 /** Pixels in which it is not believed at least. Chosen. */
 const borderPixels = 8;
+
+type Buffers = [Float64Array, Float64Array, Float64Array];
+/** Used anew by every call: a region and frame each would else take memory of its own. */
+let [profile, slopes, sorted]: Buffers = [new Float64Array(0), new Float64Array(0), new Float64Array(0)];
 
 /**
  * Row of the strongest horizontal edge between the crop's top and the middle of the region, in frame pixels to a fraction;
@@ -21,27 +25,31 @@ export function findMeniscus(pixels: RegionPixels, left: number, right: number, 
   const rows = Math.min(pixels.height, Math.floor((middleY - pixels.y) / step));
   if (to <= from || rows < 6) return null;
   const stride = Math.max(1, Math.floor((to - from) / 8));
-  const profile = new Float64Array(rows);
+  if (profile.length < rows) [profile, slopes, sorted] = [0, 1, 2].map(() => new Float64Array(2 * rows)) as Buffers;
   for (let row = 0; row < rows; row += 1) {
     let sum = 0;
-    let count = 0;
+    let seen = 0;
     for (let column = from; column <= to; column += stride) {
       const index = row * width + column;
       sum += red[index]! + green[index]!;
-      count += 2;
+      seen += 2;
     }
-    profile[row] = sum / count;
+    profile[row] = sum / seen;
   }
-  const slopes = new Float64Array(rows - 2);
-  for (let row = 0; row < slopes.length; row += 1) slopes[row] = Math.abs(profile[row + 2]! - profile[row]!);
+  const count = rows - 2;
   let best = 0;
-  for (let row = 1; row < slopes.length; row += 1) if (slopes[row]! > slopes[best]!) best = row;
-  const usual = medianOf(slopes);
+  for (let row = 0; row < count; row += 1) {
+    const slope = Math.abs(profile[row + 2]! - profile[row]!);
+    slopes[row] = slope;
+    sorted[row] = slope;
+    if (slope > slopes[best]!) best = row;
+  }
+  const usual = medianInPlace(sorted, count);
   if (slopes[best]! < Math.max(smallestEdge, 5 * usual)) return null;
   // A meniscus cut by the crop's border shows its upper edge in one frame and its lower one after a nudge: that would look like evaporation.
   if (best < Math.max(borderPixels / step, borderShare * rows)) return null;
   const before = slopes[best - 1]!;
-  const after = best + 1 < slopes.length ? slopes[best + 1]! : slopes[best]!;
+  const after = best + 1 < count ? slopes[best + 1]! : slopes[best]!;
   const bend = before + after - 2 * slopes[best]!;
   const offset = bend < 0 ? (before - after) / (2 * bend) : 0;
   return pixels.y + (best + 1.5 + offset) * step;

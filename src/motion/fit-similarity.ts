@@ -56,26 +56,29 @@ interface Iterated {
 function iterate(entries: readonly Displacement[], turns: boolean): Iterated | null {
   let weights = entries.map(() => 1);
   let parameters: ArrayLike<number> = [0, 0, 0, 0];
+  const matrix = new Float64Array(16);
+  const right = new Float64Array(4);
+  const across = Float64Array.of(1, 0, 0, 0);
+  const down = Float64Array.of(0, 1, 0, 0);
   for (let round = 0; round < 30; round += 1) {
-    const matrix = new Float64Array(16);
-    const right = new Float64Array(4);
-    for (const [index, entry] of entries.entries()) {
-      const [xx, xy, yy] = entry.information;
-      const rows = [
-        [1, 0, entry.x, -entry.y],
-        [0, 1, entry.y, entry.x],
-      ] as const;
+    matrix.fill(0);
+    right.fill(0);
+    for (let index = 0; index < entries.length; index += 1) {
+      const { x, y, dx, dy, information } = entries[index]!;
+      const [xx, xy, yy] = information;
+      across[2] = x;
+      across[3] = -y;
+      down[2] = y;
+      down[3] = x;
       const weight = weights[index]!;
-      const wx = [xx, xy] as const;
-      const wy = [xy, yy] as const;
       for (let i = 0; i < 4; i += 1) {
-        const ix = weight * (rows[0][i]! * wx[0] + rows[1][i]! * wy[0]);
-        const iy = weight * (rows[0][i]! * wx[1] + rows[1][i]! * wy[1]);
-        right[i]! += ix * entry.dx + iy * entry.dy;
-        for (let j = 0; j < 4; j += 1) matrix[4 * i + j]! += ix * rows[0][j]! + iy * rows[1][j]!;
+        const ix = weight * (across[i]! * xx + down[i]! * xy);
+        const iy = weight * (across[i]! * xy + down[i]! * yy);
+        right[i]! += ix * dx + iy * dy;
+        for (let j = 0; j < 4; j += 1) matrix[4 * i + j]! += ix * across[j]! + iy * down[j]!;
       }
     }
-    for (const turn of [2, 3]) {
+    for (let turn = 2; turn < 4; turn += 1) {
       if (turns) matrix[5 * turn]! += 1 / turnPrior ** 2;
       else {
         for (let other = 0; other < 4; other += 1) matrix[4 * turn + other] = matrix[4 * other + turn] = 0;
@@ -84,7 +87,7 @@ function iterate(entries: readonly Displacement[], turns: boolean): Iterated | n
       }
     }
     // What no anchor knows (one edge only) stays at no motion: prior of 10 px on the shift.
-    for (const shift of [0, 1]) matrix[5 * shift]! += 1 / 10 ** 2;
+    for (let shift = 0; shift < 2; shift += 1) matrix[5 * shift]! += 1 / 10 ** 2;
     const factor = cholesky(matrix, 4);
     if (factor === null) return null;
     const solved = solveCholesky(factor, right);

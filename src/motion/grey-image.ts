@@ -22,20 +22,24 @@ export function smoothGrey(pixels: RegionPixels, into: Float32Array, scratch: Fl
   for (let index = 0; index < red.length; index += 1) {
     into[index] = 0.299 * red[index]! + 0.587 * green[index]! + 0.114 * blue[index]!;
   }
+  const last = width - 1;
   for (let row = 0; row < height; row += 1) {
     const start = row * width;
+    let left = into[start]!;
+    let here = left;
     for (let column = 0; column < width; column += 1) {
-      const left = into[start + Math.max(0, column - 1)]!;
-      const right = into[start + Math.min(width - 1, column + 1)]!;
-      scratch[start + column] = (left + 2 * into[start + column]! + right) / 4;
+      const right = column < last ? into[start + column + 1]! : here;
+      scratch[start + column] = (left + 2 * here + right) / 4;
+      left = here;
+      here = right;
     }
   }
   for (let row = 0; row < height; row += 1) {
+    const at = row * width;
     const up = Math.max(0, row - 1) * width;
     const down = Math.min(height - 1, row + 1) * width;
     for (let column = 0; column < width; column += 1) {
-      into[row * width + column] =
-        (scratch[up + column]! + 2 * scratch[row * width + column]! + scratch[down + column]!) / 4;
+      into[at + column] = (scratch[up + column]! + 2 * scratch[at + column]! + scratch[down + column]!) / 4;
     }
   }
 }
@@ -48,8 +52,13 @@ export function shrinkGrey(image: GreyImage, widest: number): { readonly image: 
   const data = new Float32Array(width * height);
   for (let y = 0; y < height * factor; y += 1) {
     const to = Math.floor(y / factor) * width;
-    const from = y * image.width;
-    for (let x = 0; x < width * factor; x += 1) data[to + Math.floor(x / factor)]! += image.data[from + x]!;
+    let from = y * image.width;
+    for (let x = 0; x < width; x += 1) {
+      let sum = data[to + x]!;
+      // Sums are kept as single floats, as the picture they become.
+      for (const end = from + factor; from < end; from += 1) sum = Math.fround(sum + image.data[from]!);
+      data[to + x] = sum;
+    }
   }
   for (let index = 0; index < data.length; index += 1) data[index]! /= factor * factor;
   return { image: { width, height, data }, factor };

@@ -56,6 +56,7 @@ describe('a run judged again with other settings', () => {
       ['label', 'dirty lot', 'lot 11', []],
       ['margin', 'margin: 0.05', 'margin: 0.1', []],
       ['reading-time', 'read_at_s: 900', 'read_at_s: 1200', []],
+      ['standard', 'dirty lot, role: sample', 'dirty lot, role: standard, level_mol_percent: 0.5', []],
       ['alpha', 'read_at_s: 900', 'read_at_s: 900\nalpha: 0.01', ['fits']],
       ['role', 'clean reference, role: negative', 'clean reference, role: sample', ['extents', 'fits']],
     ];

@@ -4,30 +4,40 @@ import { toSrgbPrimaries } from '../primaries.ts';
 import { destination, uprightSize } from '../upright.ts';
 import { type Coefficients, coefficients, type Conversion, samplesOf } from './coefficients.ts';
 import type { CropPlan, Piece, PlannedRegion } from './crop-plan.ts';
+import type { PixelMemory } from './pixel-memory.ts';
 import { type Planes, planesOf, poolLightness, poolPiece } from './pool-planes.ts';
 
 /**
  * Makes the converter of one decoder's pictures: raw planes in `bytes` to the regions' R'G'B', pooled as planned.
- * All arrays are made once; a frame costs no allocation.
+ * All arrays are made once; a frame costs no allocation. `memory`: the one that `bytes` lie in.
  */
-export function planeConverter(plan: CropPlan, conversion: Conversion, bytes: Uint8Array): () => RegionPixels[] {
+export function planeConverter(
+  plan: CropPlan,
+  conversion: Conversion,
+  bytes: Uint8Array,
+  memory: PixelMemory | null = null,
+): () => RegionPixels[] {
   const planes = planesOf(plan, samplesOf(plan.format, bytes));
   const factors = coefficients(plan.format, conversion);
   const whenAsked = plan.regions.map((region) => {
     const step = region.pixelsPerSample;
-    const pixels = emptyPixels(region, greyOnly(plan, region));
+    const grey = greyOnly(plan, region);
+    const pixels = emptyPixels(region, grey, step > 1 && !grey ? memory : null);
     const to = destination(region.stored.width / step, region.stored.height / step, plan.turn);
     const pieces = region.pieces.map((piece) => {
       const start = to.start + (piece.offsetX / step) * to.dx + (piece.offsetY / step) * to.dy;
-      return { piece, target: { ...to, start } };
+      const target = { ...to, start };
+      const pool = step === 1 ? null : (memory?.pooler(plan, region, piece, factors, pixels, target) ?? null);
+      return { piece, target, pool };
     });
     return lazily(pixels, () => {
-      for (const { piece, target } of pieces) {
-        if (greyOnly(plan, region)) poolLightness(planes, plan, region, piece, factors, pixels.green, target);
+      for (const { piece, target, pool } of pieces) {
+        if (pool !== null) pool();
+        else if (grey) poolLightness(planes, plan, region, piece, factors, pixels.green, target);
         else if (step > 1) poolPiece(planes, plan, region, piece, factors, pixels, target);
         else single(planes, plan, piece, factors, pixels, target);
       }
-      if (conversion.primaries !== undefined && !greyOnly(plan, region)) toSrgbPrimaries(conversion.primaries, pixels);
+      if (conversion.primaries !== undefined && !grey) toSrgbPrimaries(conversion.primaries, pixels);
     });
   });
   return () => whenAsked.map(({ next }) => next());
@@ -99,11 +109,11 @@ function single(
 const greyOnly = ({ format }: CropPlan, { kind }: PlannedRegion): boolean =>
   kind === 'anchor' && format.model === 'ycbcr';
 
-function emptyPixels(region: PlannedRegion, grey: boolean): RegionPixels {
+function emptyPixels(region: PlannedRegion, grey: boolean, memory: PixelMemory | null): RegionPixels {
   const step = region.pixelsPerSample;
   const width = region.upright.width / step;
   const height = region.upright.height / step;
-  const plane = (): Float32Array => new Float32Array(width * height);
+  const plane = (): Float32Array => memory?.plane(width * height) ?? new Float32Array(width * height);
   const green = plane();
   const planes = grey ? { red: green, green, blue: green } : { red: plane(), green, blue: plane() };
   return {

@@ -5,6 +5,7 @@ import { frameBytes } from '../pixel-format.ts';
 import { feedTo, inputArguments, pipedArguments, type PipedFilm, quietArguments } from '../run-ffmpeg.ts';
 import type { CropPlan } from './crop-plan.ts';
 import { type FrameStream, openFrameStream } from './frame-stream.ts';
+import { createPixelMemory, type PixelMemory } from './pixel-memory.ts';
 import { passthroughArguments } from './passthrough-arguments.ts';
 
 export interface DecoderRequest {
@@ -38,6 +39,8 @@ export interface RawFrame {
 export interface Decoder {
   /** The latest picture, raw planes; overwritten by `next`. */
   readonly bytes: Buffer;
+  /** The memory that `bytes` lie in. */
+  readonly memory: PixelMemory;
   /** The next picture, or `null` at the end. */
   next(): Promise<RawFrame | null>;
   /** ffmpeg's last complaints. */
@@ -51,12 +54,14 @@ export interface Decoder {
  * @throws the abort reason, or MachineError `ffmpeg-failed`, from `next`.
  */
 export function startDecoder(request: DecoderRequest): Decoder {
-  const bytes = Buffer.alloc(frameBytes(request.plan.format, request.plan.width, request.plan.height));
+  const memory = createPixelMemory(request.plan);
+  const { bytes } = memory;
   const side = sideTalk(cornerOf(request.plan).size);
   const running = run(request, bytes, side);
   running.catch(() => undefined); // Told by `next`.
   return {
     bytes,
+    memory,
     next: async () => {
       const { frames, failure } = await running;
       const complete = await frames.fill();

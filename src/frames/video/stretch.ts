@@ -44,7 +44,7 @@ export function startStretch(part: VideoPart, plan: CropPlan, options: StretchOp
     version: part.version,
     signal: options.signal,
   });
-  const convert = planeConverter(plan, part.chosen.conversion, decoder.bytes);
+  const convert = planeConverter(plan, part.chosen.conversion, decoder.bytes, decoder.memory);
   return { from, to, decoder, convert, expected: from, decoded: 0, soundFrom: from };
 }
 
