@@ -4,6 +4,7 @@ import { lookAhead, type LookedAhead } from './look-ahead.ts';
 import type { Region } from './model/region.ts';
 import type { Shift } from './model/shift.ts';
 import {
+  contradictedFrames,
   cropMarginPixels,
   greyOfImage,
   lostFrames,
@@ -56,7 +57,8 @@ export async function followRegions(request: FollowRequest): Promise<Followed> {
   for (;;) {
     const { anchors, stills, measured, first } = looked;
     const read = await readFrames({ source, measured, anchors, onFrame: request.onFrame });
-    const lost = lostFrames(read.shifts.map((shift) => shift?.confidence ?? null));
+    const wrong = contradictedFrames(read.timeRunS, read.shifts, looked.moves, width);
+    const lost = lostFrames(read.shifts.map((shift) => shift?.confidence ?? null)).map((one, at) => one || wrong[at]!);
     const lostStretches = await lookAtLost(request, read.timeRunS, lost, first);
     const needed = roomFor(
       request,

@@ -1,5 +1,6 @@
 /** Still patches of the picture to a shift per frame. Pure. */
 export { chooseAnchors } from './choose-anchors.ts';
+export { contradictedFrames } from './contradicted-frames.ts';
 export { cropMarginPixels, marginForReach, widestMarginPixels } from './crop-margin.ts';
 export { describeLost, type LostStretch } from './describe-lost.ts';
 export { describeMotion } from './describe-motion.ts';

@@ -19,13 +19,12 @@ export interface PlacedFrame extends Shift {
  * the small picture has nothing to hold on to.
  * @param avoid regions in pixels of the frame, whose content changes
  * @param options.factor pixels of `avoid` in one of the small picture, where `frame` is small itself
- * @param options.margin room for a move, pixels of the small picture
  */
 export function registerThumbnail(
   thumbnail: GreyImage,
   frame: GreyImage,
   avoid: readonly Region[],
-  options: { readonly factor?: number; readonly margin?: number } = {},
+  options: { readonly factor?: number } = {},
 ): PlacedFrame | null {
   const factor = options.factor ?? frame.width / thumbnail.width;
   const same = frame.width === thumbnail.width && frame.height === thumbnail.height;
@@ -35,7 +34,6 @@ export function registerThumbnail(
     thumbnail,
     avoid.map((region) => smaller(region, factor)),
     anchorCount,
-    options.margin,
   );
   const tracker = createTracker(
     anchors.map((crop) => cropOf(thumbnail, crop)),

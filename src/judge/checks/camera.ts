@@ -40,8 +40,10 @@ export const camera: Check = ({ input }) => {
   return [{ code, status, message: [message, ...said].join(' ') }];
 };
 
-/** What could not be followed is told with its time. */
+/** Large jumps and what could not be followed are told with their time. */
 function withTime({ code, message, fromRunS, toRunS }: MeasurementNote): string {
+  if (code === 'camera-moved' && toRunS !== null)
+    return message.replace(/\.$/, ` (at ${durationText(toRunS)} of the run\u2019s clock).`);
   if (code !== 'camera-lost' || fromRunS === null || toRunS === null) return message;
   const when =
     fromRunS === toRunS ? `At ${durationText(fromRunS)}` : `From ${durationText(fromRunS)} to ${durationText(toRunS)}`;
