@@ -57,8 +57,9 @@ export async function followRegions(request: FollowRequest): Promise<Followed> {
   for (;;) {
     const { anchors, stills, measured, first } = looked;
     const read = await readFrames({ source, measured, anchors, onFrame: request.onFrame });
-    const wrong = contradictedFrames(read.timeRunS, read.shifts, looked.moves, width);
-    const lost = lostFrames(read.shifts.map((shift) => shift?.confidence ?? null)).map((one, at) => one || wrong[at]!);
+    const missed = lostFrames(read.shifts.map((shift) => shift?.confidence ?? null));
+    const wrong = contradictedFrames(read.timeRunS, read.shifts, looked.moves, missed, width);
+    const lost = missed.map((one, at) => one || wrong[at]!);
     const lostStretches = await lookAtLost(request, read.timeRunS, lost, first);
     const needed = roomFor(
       request,

@@ -36,25 +36,48 @@ export function mostAlike(
   reach: number,
 ): { readonly dx: number; readonly dy: number; readonly likeness: number } {
   const { image: coarse, factor } = shrinkGrey(first, coarseWidth);
-  const other = shrinkGrey(second, coarseWidth).image;
-  const across = Math.ceil(reach / factor);
-  const rough = bestOf(coarse, other, 0, 0, across);
-  return bestOf(first, second, factor * rough.dx, factor * rough.dy, factor);
-}
-
-function bestOf(
-  first: GreyImage,
-  second: GreyImage,
-  dx: number,
-  dy: number,
-  reach: number,
-): { readonly dx: number; readonly dy: number; readonly likeness: number } {
-  let best = { dx, dy, likeness: -Infinity };
-  for (let y = dy - reach; y <= dy + reach; y += 1) {
-    for (let x = dx - reach; x <= dx + reach; x += 1) {
-      const likeness = likenessAt(first, second, x, y);
-      if (likeness > best.likeness) best = { dx: x, dy: y, likeness };
+  const [roughX, roughY] = roughPlace(coarse, shrinkGrey(second, coarseWidth).image, Math.ceil(reach / factor));
+  let best = { dx: 0, dy: 0, likeness: -Infinity };
+  for (let dy = factor * (roughY - 1); dy <= factor * (roughY + 1); dy += 1) {
+    for (let dx = factor * (roughX - 1); dx <= factor * (roughX + 1); dx += 1) {
+      const likeness = likenessAt(first, second, dx, dy);
+      if (likeness > best.likeness) best = { dx, dy, likeness };
     }
   }
   return best;
+}
+
+/** The whole move whose gradients have the largest product; what leaves the picture counts as unlike. */
+function roughPlace(first: GreyImage, second: GreyImage, reach: number): readonly [number, number] {
+  const { width, height } = first;
+  const one = gradients(first);
+  const other = gradients(second);
+  let best: readonly [number, number] = [0, 0];
+  let largest = -Infinity;
+  for (let dy = -reach; dy <= reach; dy += 1) {
+    for (let dx = -reach; dx <= reach; dx += 1) {
+      let product = 0;
+      const [left, right] = [Math.max(0, -dx), Math.min(width, width - dx)];
+      for (let y = Math.max(0, -dy); y < Math.min(height, height - dy); y += 1) {
+        const row = y * width;
+        const off = dy * width + dx;
+        for (let at = row + left; at < row + right; at += 1) {
+          product += one.x[at]! * other.x[at + off]! + one.y[at]! * other.y[at + off]!;
+        }
+      }
+      if (product > largest) [largest, best] = [product, [dx, dy]];
+    }
+  }
+  return best;
+}
+
+function gradients({ width, height, data }: GreyImage): { readonly x: Float32Array; readonly y: Float32Array } {
+  const [x, y] = [new Float32Array(width * height), new Float32Array(width * height)];
+  for (let row = 1; row < height - 1; row += 1) {
+    for (let at = row * width + 1; at < (row + 1) * width - 1; at += 1) {
+      x[at] = data[at + 1]! - data[at - 1]!;
+      y[at] = data[at + width]! - data[at - width]!;
+    }
+  }
+  return { x, y };
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { marginForReach, widestMarginPixels } from '../../src/motion/crop-margin.ts';
+import { contradictedFrames } from '../../src/motion/contradicted-frames.ts';
 import { describeLost } from '../../src/motion/describe-lost.ts';
 import { lostFrames } from '../../src/motion/lost-frames.ts';
 import { registerLook, smallLook } from '../../src/motion/register-looks.ts';
@@ -65,5 +66,67 @@ describe('describeLost', () => {
   it('says what it does not know, and nothing of a hand that passes', () => {
     expect(said({})[0]).toMatch(/moved by more than can be followed \(64 px at most\), or something stood/);
     expect(said({ toEnd: false, frames: 2 })).toEqual([]);
+  });
+});
+
+describe('contradictedFrames', () => {
+  const times = Array.from({ length: 12 }, (_, at) => 10 * at);
+  const at = (dx: number) => ({ dx, dy: 0, rotation: 0, scale: 1 });
+  const wrong = (
+    dx: (frame: number) => number,
+    looks: readonly (readonly [number, number])[],
+    lost = times.map(() => false),
+  ) =>
+    contradictedFrames(
+      times,
+      times.map((_, frame) => at(dx(frame))),
+      looks.map(([frame, told]) => ({ timeRunS: 10 * frame, shift: at(told) })),
+      lost,
+      640,
+    ).flatMap((one, frame) => (one ? [frame] : []));
+
+  it('takes out the frames of a place that whole pictures do not show', () => {
+    expect(
+      wrong(
+        (frame) => (frame < 6 ? 0 : -2.8),
+        [
+          [4, 0.3],
+          [8, 90],
+          [11, 90],
+        ],
+      ),
+    ).toEqual([6, 7, 8, 9, 10, 11]);
+  });
+
+  it('goes back to the last picture that agrees where the wrong place is the old one', () => {
+    expect(
+      wrong(
+        () => 0,
+        [
+          [4, 0.3],
+          [8, 93],
+          [11, 93],
+        ],
+      ),
+    ).toEqual([5, 6, 7, 8, 9, 10, 11]);
+  });
+
+  it('leaves the rest alone where frames were lost anyway, and believes small differences', () => {
+    expect(
+      wrong(
+        () => 0,
+        [[8, 90]],
+        times.map((_, frame) => frame > 6),
+      ),
+    ).toEqual([]);
+    expect(
+      wrong(
+        () => 3,
+        [
+          [4, 2],
+          [8, 4.5],
+        ],
+      ),
+    ).toEqual([]);
   });
 });
