@@ -1,7 +1,7 @@
 import type { Region } from '../model/region.ts';
 import type { Shift } from '../model/shift.ts';
+import { likenessAt, mostAlike } from '../numeric/picture-likeness.ts';
 import { shrinkGrey, type GreyImage } from './grey-image.ts';
-import { likenessAt, mostAlike } from './picture-likeness.ts';
 import { registerThumbnail } from './register-thumbnail.ts';
 
 /** Width of the pictures that large moves are looked for in. Chosen, as the rig's thumbnail. */

@@ -92,6 +92,19 @@ describe('findVials on racks that no rule was chosen on', () => {
   });
 });
 
+it('a camera nudged half-way through the film does not show every vial twice', () => {
+  const nudged = (share: number): DrawnRack => {
+    const [dx, dy] = share > 0.5 ? [15 / small.width, -9 / small.height] : [0, 0];
+    const corners = plainRack.corners.map(([x, y]) => [
+      0.95 * x + dx,
+      0.9 * y + 0.05 + dy,
+    ]) as unknown as DrawnRack['corners'];
+    return { ...plainRack, ...small, corners };
+  };
+  const { regions } = findVials([0, 0.3, 0.65, 1].map((share) => drawPicture(nudged(share), share)));
+  expect(regions.map((region) => vialOf(nudged(0), region))).toEqual([...Array(12).keys()]);
+});
+
 /** The project's own model of a rack, in layouts that no other test uses. */
 const modelled: readonly (readonly [string, Partial<ScenarioInput>, 'blank' | 'green' | 'mixed'])[] = [
   ['three rows of five', { rack: { rows: 3, columns: 5 } }, 'mixed'],

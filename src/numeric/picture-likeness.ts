@@ -1,4 +1,9 @@
-import { type GreyImage, movedBack, shrinkGrey } from './grey-image.ts';
+/** A grey picture on any scale, row by row. */
+export interface GreyGrid {
+  readonly width: number;
+  readonly height: number;
+  readonly data: ArrayLike<number>;
+}
 
 /** Width of the pictures that the whole reach is searched in. Chosen. */
 const coarseWidth = 160;
@@ -7,9 +12,8 @@ const coarseWidth = 160;
  * How alike the edges of two pictures of one size are once the second is moved back by (dx, dy): correlation of their gradients over what
  * both show, -1..1. Light that changed slowly over the picture does not matter, what repeats itself does not hide what does not.
  */
-export function likenessAt(first: GreyImage, second: GreyImage, dx: number, dy: number): number {
+export function likenessAt(first: GreyGrid, second: GreyGrid, dx: number, dy: number): number {
   const { width, height } = first;
-  const moved = movedBack(second, dx, dy);
   const [right, down] = [Math.round(dx), Math.round(dy)];
   let product = 0;
   let firstSquares = 0;
@@ -19,8 +23,9 @@ export function likenessAt(first: GreyImage, second: GreyImage, dx: number, dy: 
       const at = y * width + x;
       const ax = first.data[at + 1]! - first.data[at - 1]!;
       const ay = first.data[at + width]! - first.data[at - width]!;
-      const bx = moved.data[at + 1]! - moved.data[at - 1]!;
-      const by = moved.data[at + width]! - moved.data[at - width]!;
+      const to = at + down * width + right;
+      const bx = second.data[to + 1]! - second.data[to - 1]!;
+      const by = second.data[to + width]! - second.data[to - width]!;
       product += ax * bx + ay * by;
       firstSquares += ax * ax + ay * ay;
       secondSquares += bx * bx + by * by;
@@ -31,12 +36,12 @@ export function likenessAt(first: GreyImage, second: GreyImage, dx: number, dy: 
 
 /** The whole move within `reach` that makes two pictures of one size most alike, from coarse to fine; pixels of theirs. */
 export function mostAlike(
-  first: GreyImage,
-  second: GreyImage,
+  first: GreyGrid,
+  second: GreyGrid,
   reach: number,
 ): { readonly dx: number; readonly dy: number; readonly likeness: number } {
-  const { image: coarse, factor } = shrinkGrey(first, coarseWidth);
-  const [roughX, roughY] = roughPlace(coarse, shrinkGrey(second, coarseWidth).image, Math.ceil(reach / factor));
+  const factor = Math.max(1, Math.ceil(first.width / coarseWidth));
+  const [roughX, roughY] = roughPlace(shrunk(first, factor), shrunk(second, factor), Math.ceil(reach / factor));
   let best = { dx: 0, dy: 0, likeness: -Infinity };
   for (let dy = factor * (roughY - 1); dy <= factor * (roughY + 1); dy += 1) {
     for (let dx = factor * (roughX - 1); dx <= factor * (roughX + 1); dx += 1) {
@@ -48,7 +53,7 @@ export function mostAlike(
 }
 
 /** The whole move whose gradients have the largest product; what leaves the picture counts as unlike. */
-function roughPlace(first: GreyImage, second: GreyImage, reach: number): readonly [number, number] {
+function roughPlace(first: GreyGrid, second: GreyGrid, reach: number): readonly [number, number] {
   const { width, height } = first;
   const one = gradients(first);
   const other = gradients(second);
@@ -71,7 +76,7 @@ function roughPlace(first: GreyImage, second: GreyImage, reach: number): readonl
   return best;
 }
 
-function gradients({ width, height, data }: GreyImage): { readonly x: Float32Array; readonly y: Float32Array } {
+function gradients({ width, height, data }: GreyGrid): { readonly x: Float32Array; readonly y: Float32Array } {
   const [x, y] = [new Float32Array(width * height), new Float32Array(width * height)];
   for (let row = 1; row < height - 1; row += 1) {
     for (let at = row * width + 1; at < (row + 1) * width - 1; at += 1) {
@@ -80,4 +85,16 @@ function gradients({ width, height, data }: GreyImage): { readonly x: Float32Arr
     }
   }
   return { x, y };
+}
+
+/** Means of whole blocks. */
+function shrunk(image: GreyGrid, factor: number): GreyGrid {
+  const [width, height] = [Math.floor(image.width / factor), Math.floor(image.height / factor)];
+  const data = new Float32Array(width * height);
+  for (let y = 0; y < height * factor; y += 1) {
+    for (let x = 0; x < width * factor; x += 1) {
+      data[Math.floor(y / factor) * width + Math.floor(x / factor)]! += image.data[y * image.width + x]! / factor ** 2;
+    }
+  }
+  return { width, height, data };
 }
