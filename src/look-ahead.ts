@@ -3,7 +3,8 @@ import { type Look, lookShares, type OpenSource, smallJpeg } from './frames/inde
 import type { CropRequest, RegionPixels } from './model/frame.ts';
 import type { Still } from './model/measurement.ts';
 import type { Region } from './model/region.ts';
-import { chooseAnchors, createTracker, type GreyImage } from './motion/index.ts';
+import type { Shift } from './model/shift.ts';
+import { chooseAnchors, createTracker, type GreyImage, movedBack, registerLook, smallLook } from './motion/index.ts';
 import type { MeasuredCrop } from './read-frames.ts';
 
 /** Still places are chosen from this many looks at least, that reach over half of the run. */
@@ -18,6 +19,25 @@ export interface LookRequest {
   /** Places where nothing to follow the camera by may be looked for. */
   readonly still: readonly Region[];
   readonly measured: readonly MeasuredCrop[];
+  /** Room that anchors have for a nudge. */
+  readonly marginPixels: number;
+  /** Where the camera stood, as far as looks before have told. */
+  readonly moves: readonly SeenMove[];
+}
+
+/** What was learnt by looking ahead. */
+export interface LookedAhead {
+  readonly anchors: readonly CropRequest[];
+  readonly stills: readonly Still[];
+  /** By how much the looks lie off the first one, as far as they were recognised, in order of time. */
+  readonly moves: readonly SeenMove[];
+  /** The first look, small. */
+  readonly first: GreyImage;
+}
+
+export interface SeenMove {
+  readonly timeRunS: number;
+  readonly shift: Shift;
 }
 
 interface FrameSize {
@@ -36,9 +56,7 @@ interface Cut {
  * Looks at a few whole pictures over the run: chooses the anchors that the camera is followed by, lets every reader
  * learn its glare and edges, and keeps small pictures for the report.
  */
-export async function lookAhead(
-  request: LookRequest,
-): Promise<{ readonly anchors: readonly CropRequest[]; readonly stills: readonly Still[] }> {
+export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
   const { source, measured } = request;
   const frame = { width: source.info.width, height: source.info.height };
   const halfRunS = (source.info.durationS ?? 0) / 2;
@@ -47,6 +65,7 @@ export async function lookAhead(
   /** Looks that wait until the anchors are chosen. */
   let waiting: Look[] = [];
   const greys: { timeRunS: number; grey: GreyImage }[] = [];
+  const smalls: { timeRunS: number; grey: GreyImage }[] = [];
   let chosen: readonly CropRequest[] | null = null;
   const cut = (look: Look): void => {
     const regions = cropsOf(look, [...chosen!, ...measured.map(({ crop }) => crop)]);
@@ -56,16 +75,20 @@ export async function lookAhead(
   const choose = (): void => {
     greys.sort((first, second) => first.timeRunS - second.timeRunS);
     const pictures = [greys[0]!, greys[greys.length >> 1]!, greys.at(-1)!].map(({ grey }) => grey);
-    chosen = chooseAnchors(pictures, request.still, anchorCount);
+    chosen = chooseAnchors(pictures, request.still, anchorCount, request.marginPixels);
     waiting.forEach(cut);
     waiting = [];
     greys.length = 0;
   };
   for await (const look of source.looks(lookShares)) {
     stills.push(await stillOf(look, source.info));
+    const { timeRunS } = look;
+    const whole = look.lightness();
+    smalls.push({ timeRunS, grey: smallLook(whole) });
     if (chosen === null) {
       waiting.push(look);
-      greys.push({ timeRunS: look.timeRunS, grey: look.lightness() });
+      const move = request.moves.find((one) => one.timeRunS === timeRunS)?.shift;
+      greys.push({ timeRunS, grey: movedBack(whole, move?.dx ?? 0, move?.dy ?? 0) });
       if (waiting.length >= wideLooks && look.timeRunS >= halfRunS) choose();
     } else cut(look);
   }
@@ -75,7 +98,13 @@ export async function lookAhead(
   const found = foundAnchors(cuts, frame);
   learn(cuts, found, measured, frame);
   const anchors = chosen!.filter((_, at) => found[at]).map((crop, index) => ({ ...crop, id: `anchor ${index + 1}` }));
-  return { anchors, stills: stills.map((still, at) => ({ ...still, frame: at })) };
+  smalls.sort((first, second) => first.timeRunS - second.timeRunS);
+  const first = smalls[0]!.grey;
+  const moves = smalls.slice(1).flatMap(({ timeRunS, grey }) => {
+    const shift = registerLook(first, grey, request.still, frame.width);
+    return shift === null ? [] : [{ timeRunS, shift }];
+  });
+  return { anchors, stills: stills.map((still, at) => ({ ...still, frame: at })), moves, first };
 }
 
 /** Which anchors are found again in the looks by themselves; all, where none is. */

@@ -1,21 +1,19 @@
-import { collectColumns, createRegionReader, regionCrop } from './colour/index.ts';
+import { collectColumns } from './colour/index.ts';
 import { boundingBox } from './model/region-box.ts';
 import type { TransferName } from './colour/index.ts';
 import { UserError } from './errors.ts';
 import type { OpenSource } from './frames/index.ts';
-import { chartCorrection, correctLight, judgeFrames } from './light/index.ts';
+import { cameraLostReason, chartCorrection, correctLight, judgeFrames } from './light/index.ts';
 import type { ChartTable } from './model/chart.ts';
-import type { CropRequest } from './model/frame.ts';
 import type { Measurement, MeasurementNote, RegionColours } from './model/measurement.ts';
 import type { Region, Rig } from './model/region.ts';
 import type { Transfer } from './model/run.ts';
-import { cropMarginPixels, describeMotion } from './motion/index.ts';
+import { describeLost, describeMotion } from './motion/index.ts';
 import { backgroundRegions } from './background-regions.ts';
-import { lookAhead } from './look-ahead.ts';
+import { followRegions } from './follow-regions.ts';
 import { placeRig } from './place-rig.ts';
 import { placeStills } from './place-stills.ts';
 import { readChart } from './read-chart.ts';
-import { readFrames } from './read-frames.ts';
 
 export interface MeasureRequest {
   readonly source: OpenSource;
@@ -38,43 +36,30 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
   const transfer = transferOf(request.transfer, source.info.transferTag);
   const white = rig.white;
   const background = white.length > 0 ? [] : backgroundRegions(rig);
-  const margin = cropMarginPixels(frame.width);
-  const measured: readonly { region: Region; crop: CropRequest; kind: 'vial' | 'white' }[] = [
-    ...regions.map((region) => ({ region, crop: regionCrop(region, 'vial', frame, margin), kind: 'vial' as const })),
-    ...[...white, ...background].map((region) => ({
-      region,
-      crop: { ...regionCrop(region, 'white', frame, margin), id: patchId(region.id) },
-      kind: 'white' as const,
-    })),
+  const measured: readonly { region: Region; id: string; kind: 'vial' | 'white' }[] = [
+    ...regions.map((region) => ({ region, id: region.id, kind: 'vial' as const })),
+    ...[...white, ...background].map((region) => ({ region, id: patchId(region.id), kind: 'white' as const })),
   ];
-  const readers = measured.map(({ region, crop }) => createRegionReader(region, crop, { frame, transfer }));
-  const { anchors, stills } = await lookAhead({
-    source,
-    still: [...rig.regions, ...white],
-    measured: measured.map(({ crop }, place) => ({ crop, reader: readers[place]! })),
+  const still = [...rig.regions, ...white];
+  const { anchors, stills, lost, lostStretches, followedPx, ...read } = await followRegions({
+    ...{ source, measured, still, transfer },
+    onFrame: request.onFrame,
   });
-
+  const { readings, timeRunS, index, settings, shifts, sharpness, rejected, framesRead, followed } = read;
+  if (timeRunS.length === 0) {
+    throw new UserError({ code: 'no-frames', message: 'no frame of the source could be used', key: 'source' });
+  }
   const chart =
     request.chart === null || rig.chart === null
       ? null
       : chartCorrection(request.chart, rig.chart, await readChart({ source, chart: rig.chart, transfer, anchors }));
-
-  const { readings, timeRunS, index, settings, shifts, sharpness, rejected, framesRead, followed } = await readFrames({
-    source,
-    measured: measured.map(({ crop }, place) => ({ crop, reader: readers[place]! })),
-    anchors,
-    onFrame: request.onFrame,
-  });
-  if (timeRunS.length === 0) {
-    throw new UserError({ code: 'no-frames', message: 'no frame of the source could be used', key: 'source' });
-  }
 
   const columns = measured.map(({ region, kind }, place) => collectColumns(region.id, kind, readings[place]!));
   const refused = judgeFrames({
     vials: columns.slice(0, regions.length),
     // Pieces of the background are no neutral patches: a hand before one of them spoils nothing.
     patches: columns.slice(regions.length, regions.length + white.length),
-    motionConfidence: shifts.map((shift) => shift?.confidence ?? null),
+    cameraLost: lost,
     sharpness,
   });
   const kept = timeRunS.map((_, position) => position).filter((position) => refused[position] === null);
@@ -114,6 +99,15 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
   const notes: MeasurementNote[] = [
     ...placing,
     ...describeMotion(used.timeRunS, motion),
+    // A stretch that was dark, say, has another reason.
+    ...describeLost(
+      lostStretches.filter(({ fromRunS, toRunS }) =>
+        refused.some(
+          (reason, at) => reason === cameraLostReason && timeRunS[at]! >= fromRunS && timeRunS[at]! <= toRunS,
+        ),
+      ),
+      followedPx,
+    ),
     ...corrected.notes,
     ...(followed ? [] : [notFollowed]),
   ];

@@ -37,7 +37,10 @@ const measured = [
   return { crop, reader: createRegionReader(region, crop, { frame, transfer: 'srgb' }) };
 });
 const { anchors } = await timed('lookAhead', () =>
-  lookAhead({ source, still: [...run.rig.regions, ...run.rig.white], measured }),
+  lookAhead({
+    ...{ source, still: [...run.rig.regions, ...run.rig.white], measured },
+    ...{ marginPixels: cropMarginPixels(frame.width), moves: [] },
+  }),
 );
 const { framesRead } = await timed('readFrames', () =>
   readFrames({ source, measured, anchors, onFrame: () => undefined }),

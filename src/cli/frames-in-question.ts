@@ -44,7 +44,7 @@ export function judgeLooks(
   const reasons = judgeFrames({
     vials: columns.slice(0, vialCount),
     patches: columns.slice(vialCount),
-    motionConfidence: [],
+    cameraLost: [],
   });
   return frames.flatMap(({ index, timeRunS, file }, at) => {
     const reason = reasons[at] ?? null;

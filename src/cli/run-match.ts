@@ -23,7 +23,7 @@ export interface MatchCommandOptions {
 
 /** Measures a run, compares its samples with its knowns, writes the report; 0, or 3 when the panel tells nothing. */
 export async function runMatch(file: string, options: MatchCommandOptions = {}): Promise<number> {
-  const run = await loadRun(file);
+  const run = await loadRun(file, { samplesAlone: options.knowns !== undefined });
   const other = options.knowns === undefined ? null : await loadRun(options.knowns);
   refuseWithoutKnowns(other ?? run);
   if (other !== null && [run, other].some(({ rig }) => rig.chart === null)) {

@@ -14,6 +14,8 @@ import { runSchema, type RunFile } from './schemas/run.ts';
 export interface LoadRunOptions {
   /** True where the film need not be there yet (planning, placing regions). */
   readonly sourceMayBeMissing?: boolean;
+  /** True where samples alone will do: what they are compared with stands in another run. */
+  readonly samplesAlone?: boolean;
 }
 
 /**
@@ -30,7 +32,7 @@ export async function loadRun(file: string, options: LoadRunOptions = {}): Promi
   const rig = await loadRig(rigFile);
   const reaction = findReaction(written.reaction, folder);
   refuse(document, [
-    ...runFindings(written, rig),
+    ...runFindings(written, rig, options.samplesAlone ?? false),
     ...('finding' in reaction ? [reaction.finding] : []),
     ...fileFindings(written, folder, options.sourceMayBeMissing ?? false),
   ]);

@@ -4,10 +4,10 @@ import { nearest } from './nearest.ts';
 import { sampleAmountFindings, uncertaintyFindings } from './amount-checks.ts';
 import { timingKeys, type RunFile } from './schemas/run.ts';
 import { sourceFindings } from './source-checks.ts';
-import { vialFindings } from './vial-checks.ts';
+import { referenceFindings, vialFindings } from './vial-checks.ts';
 
-/** What is wrong in a run file beyond its shape and the files it names. */
-export function runFindings(run: RunFile, rig: Rig): Finding[] {
+/** What is wrong in a run file beyond its shape and the files it names; `samplesAlone`: it needs no reference. */
+export function runFindings(run: RunFile, rig: Rig, samplesAlone = false): Finding[] {
   return [
     ...timingFindings(run.timing),
     ...sourceFindings(run),
@@ -17,6 +17,7 @@ export function runFindings(run: RunFile, rig: Rig): Finding[] {
     ...uncertaintyFindings(run.dose?.reagent, ['dose', 'reagent']),
     ...sampleAmountFindings(run.dose, ['dose']),
     ...vialFindings(run.vials, rig),
+    ...(samplesAlone ? [] : referenceFindings(run.vials)),
   ];
 }
 

@@ -15,7 +15,6 @@ export function vialFindings(vials: readonly VialFile[], rig: Rig): Finding[] {
       ...sampleAmountFindings(vial, ['vials', index]),
     ]),
     ...groupFindings(vials),
-    ...referenceFindings(vials),
   ];
 }
 
@@ -93,7 +92,7 @@ function groupFindings(vials: readonly VialFile[]): Finding[] {
 }
 
 /** Every vial is a sample: there is nothing to judge by, and no pin for the colour path. */
-function referenceFindings(vials: readonly VialFile[]): Finding[] {
+export function referenceFindings(vials: readonly VialFile[]): Finding[] {
   if (vials.some(({ role }) => role !== 'sample')) return [];
   return [
     {
@@ -101,7 +100,7 @@ function referenceFindings(vials: readonly VialFile[]): Finding[] {
       key: ['vials'],
       message: 'there is no reference vial at all, only samples',
       expected: 'a blank, and negative and positive references, in the same frame',
-      hint: 'mark the reference vials by role: blank | positive | negative | standard | mixture | known',
+      hint: 'mark the reference vials by role: blank | positive | negative | standard | mixture | known (samples alone will do only for "vialapse match" with --knowns)',
     },
   ];
 }

@@ -1,6 +1,7 @@
 import { heightOf, middleX, overlap, widthOf, type Component } from './components.ts';
 import { liquidness } from './liquidness.ts';
 import { median, ratio } from './ratios.ts';
+import { rowsAtPitch } from './rows-at-pitch.ts';
 import type { SmallOklab } from './small-oklab.ts';
 import { fillRange, rowUp, sameRow, sameWidth } from './row-up.ts';
 
@@ -47,7 +48,13 @@ export function chooseVials(
     if (weightOfLike > weight) [best, weight] = [like, weightOfLike];
   }
   if (best.length === 0) return null;
-  const found = best.flat();
+  const found = [
+    ...best,
+    ...rowsAtPitch(
+      best,
+      rows.filter((row) => !best.includes(row)),
+    ),
+  ].flat();
   for (const component of [...pale].sort((first, second) => second.area - first.area)) {
     const fits = couldBeLiquid(component, width, height) && standsAmong(component, best.flat());
     if (fits && found.every((other) => !overlap(component, other))) found.push(component);

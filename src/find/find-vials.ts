@@ -1,5 +1,6 @@
 import type { RgbImage } from '../model/frame.ts';
 import type { RectRegion } from '../model/region.ts';
+import { alignLooks } from './align-looks.ts';
 import { chooseVials, type Rack } from './choose-vials.ts';
 import { colourMasks } from './colour-mask.ts';
 import { erode, findComponents } from './components.ts';
@@ -24,14 +25,16 @@ const widest = 640;
 
 /**
  * Proposes the liquids of a rack and neutral patches from several pictures over the run (same size; 4 to 10 are enough, at least one with
- * the reagent in the vials). Liquids are what is coloured unlike the background in at least two looks, alike in size and standing in rows.
+ * the reagent in the vials); places are those of the first. Liquids are what is coloured unlike the background in at least two looks, alike in size and standing in rows.
  */
 export function findVials(frames: readonly RgbImage[]): FoundVials {
   const first = frames[0];
   if (first === undefined) return { regions: [], filled: [], confidence: 0, white: [] };
-  const looks = frames
-    .filter((frame) => frame.width === first.width && frame.height === first.height)
-    .map((frame) => shrinkToOklab(frame, widest));
+  const looks = alignLooks(
+    frames
+      .filter((frame) => frame.width === first.width && frame.height === first.height)
+      .map((frame) => shrinkToOklab(frame, widest)),
+  );
   const { factor } = looks[0]!;
   const rack = likeliestRack(looks);
   const rows = rack === null ? [] : fillGrid(rack.rows, looks);

@@ -3,4 +3,4 @@ export { describeSettings } from './camera-settings.ts';
 export { cellName, chartCells } from './chart-cells.ts';
 export { chartCorrection, type ChartCorrection, type ChartReading } from './chart-correction.ts';
 export { correctLight, type CorrectedLight, type LightInput } from './correct-light.ts';
-export { judgeFrames, type FramesToJudge } from './judge-frames.ts';
+export { cameraLostReason, judgeFrames, type FramesToJudge } from './judge-frames.ts';

@@ -16,11 +16,14 @@ export interface FramesToJudge {
   /** As read, over all decoded frames, in order of time. */
   readonly vials: readonly RegionLevels[];
   readonly patches: readonly RegionLevels[];
-  /** Confidence of the camera's shift by frame, 0..1; `null` without anchors. */
-  readonly motionConfidence: Column;
+  /** Frames in which the camera could not be followed; shorter than the run or empty: in none. */
+  readonly cameraLost: readonly boolean[];
   /** Detail of the still parts of the picture, any unit; left out: not known. */
   readonly sharpness?: Column;
 }
+
+/** Why a frame without a known place of the camera is left out. */
+export const cameraLostReason = 'the still parts of the picture were hidden or the camera was moving';
 
 /** Share of the usual light below which a frame counts as dark. Chosen: lamps do not sag that far and cameras do not correct it. */
 const darkShare = 0.15;
@@ -28,8 +31,6 @@ const darkShare = 0.15;
 const greyBelow = 0.06;
 /** Saturation that no vial reaches in any frame of a black-and-white run. Chosen: a colour camera's grey is less even. */
 const noColour = 0.01;
-/** Confidence relative to the run's usual one below which the anchors count as lost. Chosen: fewer than two of five seen. */
-const lostConfidence = 0.4;
 /** How far outside its neighbours' range, in natural log of linear light, a region must be to count as disturbed. Chosen: 20 %, far above noise. */
 const disturbance = 0.2;
 /** Share of the detail seen before and after below which the picture is blurred. Chosen: a coder's key frames differ by a fifth. */
@@ -49,10 +50,9 @@ const disturbedShare = 0.2;
  * In its first frames, where little or nothing was before, a vial's change is chemistry when it leads from fresh reagent to what is seen after.
  * (Something of a colour between the two, before such a vial alone, is then not told from it.)
  */
-export function judgeFrames({ vials, patches, motionConfidence, sharpness = [] }: FramesToJudge): (string | null)[] {
+export function judgeFrames({ vials, patches, cameraLost, sharpness = [] }: FramesToJudge): (string | null)[] {
   const regions = [...patches, ...vials];
-  const frames = Math.max(0, ...regions.map((region) => region.green.length), motionConfidence.length);
-  const usualConfidence = median(motionConfidence.filter((value) => value !== null));
+  const frames = Math.max(0, ...regions.map((region) => region.green.length), cameraLost.length);
   const light = (patches.length > 0 ? patches : vials).map(luminance);
   const usualLight = light.map((series) => median(series.filter((value) => value !== null)));
   const colour = saturation(vials, frames);
@@ -68,11 +68,7 @@ export function judgeFrames({ vials, patches, motionConfidence, sharpness = [] }
     if (seen !== null && blackAndWhite) return 'the picture has no colour (black and white, or a night mode)';
     if (seen !== null && seen < greyBelow && usualColour > colouredAbove)
       return 'the picture has no colour (night mode)';
-    const confidence = motionConfidence[frame] ?? null;
-    if (confidence !== null && usualConfidence > 0 && confidence < lostConfidence * usualConfidence) {
-      return 'the still parts of the picture were hidden or the camera was moving';
-    }
-    return null;
+    return cameraLost[frame] === true ? cameraLostReason : null;
   });
   const fresh = freshColours(vials);
   // Bad frames are no neighbours to judge by, and a hand that stays for some frames is found from its edge inwards.

@@ -17,17 +17,19 @@ const weakest = 0.002;
  * that do not stay as they are score less. May return fewer than asked for, or none of a featureless frame.
  * @param greys one or more pictures of the same size as the frame
  * @param avoid regions whose content changes: the liquids
+ * @param marginPixels room around each, even; left out: that of a usual nudge
  */
 export function chooseAnchors(
   greys: GreyImage | readonly GreyImage[],
   avoid: readonly Region[],
   count: number,
+  marginPixels?: number,
 ): CropRequest[] {
   const pictures = isList(greys) ? greys : [greys];
   const first = pictures[0];
   if (first === undefined) return [];
   const frame = { width: first.width, height: first.height };
-  const margin = cropMarginPixels(frame.width);
+  const margin = marginPixels ?? cropMarginPixels(frame.width);
   const template = templatePixels(frame.width);
   const shrunk = pictures.map((picture) => shrinkGrey(picture, workingWidth));
   const factor = shrunk[0]!.factor;

@@ -63,3 +63,18 @@ export function shrinkGrey(image: GreyImage, widest: number): { readonly image: 
   for (let index = 0; index < data.length; index += 1) data[index]! /= factor * factor;
   return { image: { width, height, data }, factor };
 }
+
+/** The picture moved back by whole pixels, so that what lay at (x + dx, y + dy) lies at (x, y); edges are repeated. */
+export function movedBack(image: GreyImage, dx: number, dy: number): GreyImage {
+  const { width, height } = image;
+  const [right, down] = [Math.round(dx), Math.round(dy)];
+  if (right === 0 && down === 0) return image;
+  const data = new Float32Array(width * height);
+  for (let y = 0; y < height; y += 1) {
+    const row = Math.min(height - 1, Math.max(0, y + down)) * width;
+    for (let x = 0; x < width; x += 1) {
+      data[y * width + x] = image.data[row + Math.min(width - 1, Math.max(0, x + right))]!;
+    }
+  }
+  return { width, height, data };
+}

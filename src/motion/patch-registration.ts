@@ -132,41 +132,6 @@ function informationOf(template: Template, correlation: number): readonly [numbe
   return [xx / variance, xy / variance, yy / variance];
 }
 
-/** Best whole-sample shift within `reach`, by correlation on every second sample. */
-export function searchShift(
-  template: Template,
-  grey: Float32Array,
-  cropWidth: number,
-  reach: number,
-): [number, number] {
-  let best: [number, number] = [0, 0];
-  let bestCorrelation = -Infinity;
-  for (let dy = -Math.min(reach, template.top); dy <= Math.min(reach, template.top); dy += 1) {
-    for (let dx = -Math.min(reach, template.left); dx <= Math.min(reach, template.left); dx += 1) {
-      let sum = 0;
-      let squares = 0;
-      let product = 0;
-      let count = 0;
-      for (let row = 0; row < template.height; row += 2) {
-        const from = (template.top + row + dy) * cropWidth + template.left + dx;
-        for (let column = 0; column < template.width; column += 2) {
-          const value = grey[from + column]!;
-          sum += value;
-          squares += value * value;
-          product += value * template.grey[row * template.width + column]!;
-          count += 1;
-        }
-      }
-      const norm = Math.sqrt(Math.max(1e-12, squares - (sum * sum) / count));
-      if (product / norm > bestCorrelation) {
-        bestCorrelation = product / norm;
-        best = [dx, dy];
-      }
-    }
-  }
-  return best;
-}
-
 /** Bilinear samples of the crop under the shifted template, their mean and norm; `null` outside the crop or on a flat patch. */
 function samplePatch(
   template: Template,

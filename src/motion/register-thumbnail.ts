@@ -18,14 +18,17 @@ export interface PlacedFrame extends Shift {
  * Registers a frame with the small grey picture that regions were placed on. Shift in pixels of the frame. `null` when
  * the small picture has nothing to hold on to.
  * @param avoid regions in pixels of the frame, whose content changes
+ * @param options.factor pixels of `avoid` in one of the small picture, where `frame` is small itself
  */
 export function registerThumbnail(
   thumbnail: GreyImage,
   frame: GreyImage,
   avoid: readonly Region[],
+  options: { readonly factor?: number } = {},
 ): PlacedFrame | null {
-  const factor = frame.width / thumbnail.width;
-  const seen = resized(frame, thumbnail.width, thumbnail.height);
+  const factor = options.factor ?? frame.width / thumbnail.width;
+  const same = frame.width === thumbnail.width && frame.height === thumbnail.height;
+  const seen = same ? frame : resized(frame, thumbnail.width, thumbnail.height);
   const size = { width: thumbnail.width, height: thumbnail.height };
   const anchors = chooseAnchors(
     thumbnail,
@@ -38,7 +41,8 @@ export function registerThumbnail(
   );
   if (tracker.anchors === 0) return null;
   const found = tracker.track(anchors.map((crop) => cropOf(seen, crop)));
-  return { ...found, dx: factor * found.dx, dy: factor * found.dy };
+  const shown = frame.width / thumbnail.width;
+  return { ...found, dx: shown * found.dx, dy: shown * found.dy };
 }
 
 /** Means over the frame's pixels that a pixel of the small picture covers; parts of pixels count in part. */

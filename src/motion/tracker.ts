@@ -1,11 +1,12 @@
 import type { RegionPixels } from '../model/frame.ts';
 import type { Shift } from '../model/shift.ts';
-import { cropMarginPixels } from './crop-margin.ts';
+import { templatePixels } from './crop-margin.ts';
 import { fitSimilarity } from './fit-similarity.ts';
 import type { Displacement } from './fit-similarity.ts';
 import { smoothGrey } from './grey-image.ts';
-import { makeTemplate, refineShift, searchShift } from './patch-registration.ts';
+import { makeTemplate, refineShift } from './patch-registration.ts';
 import type { PatchShift, Template } from './patch-registration.ts';
+import { searchShift } from './search-shift.ts';
 
 /** A frame's shift against the reference frame. */
 export interface TrackedShift extends Shift {
@@ -91,7 +92,8 @@ function makeAnchor(pixels: RegionPixels, frameWidth: number): Anchor | null {
   const grey = new Float32Array(pixels.red.length);
   const scratch = new Float32Array(pixels.red.length);
   smoothGrey(pixels, grey, scratch);
-  const margin = Math.round(cropMarginPixels(frameWidth) / pixels.pixelsPerSample);
+  // Whatever lies around the square that is compared is room for a nudge.
+  const margin = Math.round((pixels.width - templatePixels(frameWidth) / pixels.pixelsPerSample) / 2);
   const template = makeTemplate(grey, pixels.width, pixels.height, margin);
   return template === null ? null : { template, grey, scratch, patch: new Float32Array(template.grey.length) };
 }
@@ -115,7 +117,7 @@ function register(anchor: Anchor, pixels: RegionPixels, expected: readonly [numb
     patch,
   );
   if (near !== null && near.correlation >= searchBelow) return near;
-  const coarse = searchShift(template, grey, pixels.width, template.left);
+  const coarse = searchShift(template, grey, pixels.width, pixels.height);
   const wide = refineShift(template, grey, pixels.width, pixels.height, coarse, patch);
   if (near === null || wide === null) return near ?? wide;
   return wide.correlation > near.correlation ? wide : near;

@@ -72,6 +72,12 @@ describe('match', () => {
     expect(match!.knowns_from).toBe('../monday/run.yaml');
     expect(match!.views[0]!.day_error).toBeCloseTo(5);
     expect(match!.samples[0]!.against[0]!.final.margin).toBeGreaterThan(2 * 5 - 1e-9);
+    // What the samples are compared with stands in the other run: this one may hold nothing else.
+    const alone = await photograph('alone', '  - { region: A2, label: lot X, role: sample }\n');
+    const only = await vialapse('match', alone, '--knowns', knowns, '--json');
+    expect(only.code).toBe(0);
+    expect((JSON.parse(only.out) as Result).match!.samples.map(({ name }) => name)).toEqual(['lot X']);
+    expect(await vialapse('match', alone)).toMatchObject({ code: 2, err: expect.stringContaining('with --knowns') });
     const bare = await photograph('bare', samples, { white: [] });
     const refused = await vialapse('match', bare, '--knowns', knowns);
     expect(refused.code).toBe(2);

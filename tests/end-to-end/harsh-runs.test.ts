@@ -106,3 +106,57 @@ it('focus that breathes is told from a knock, and daylight from a lamp: by the c
     message: expect.stringMatching(/Daylight seems to reach the rack: .* cover the window\./),
   });
 }, 60_000);
+
+/** As far on a frame of 640 px as 40 px are on one of 1280. */
+const largeNudge = { dx: 17, dy: -10.5 };
+
+it('a nudge much larger than usual is followed', async () => {
+  const scenario = smallRun({
+    ...{ seed: 52, frame, frameCount: 24, intervalS: 600 },
+    disturbances: { moves: [{ atRunS: 6000, ...largeNudge }] },
+  });
+  const { median, worst, run } = await extentErrors(scenario, bench('large'));
+  expect(median).toBeLessThan(0.02);
+  expect(worst).toBeLessThan(0.05);
+  const { measurement, result } = run.analysis;
+  expect(measurement.rejected).toEqual([]);
+  expect(measurement.motion.dx.at(-1)).toBeCloseTo(largeNudge.dx, 0);
+  expect(measurement.motion.dy.at(-1)).toBeCloseTo(largeNudge.dy, 0);
+  const camera = result.checks.find(({ code }) => code === 'camera')!;
+  expect(camera.status).toBe('warn');
+  expect(camera.message).toMatch(
+    /moved by up to 20 pixels;.* moved by (19|20)\.\d px .* followed \(at 1 h 40 min of the run\u2019s clock\)\.$/,
+  );
+}, 60_000);
+
+// Most of a column and nearly a whole one: the rack's glass fits again, each vial on its neighbour's place.
+it.each([
+  [62, 18],
+  [90, 0],
+])(
+  'a nudge too large to follow (%d, %d px) leaves frames out, and the check says so with time and size',
+  async (dx, dy) => {
+    const scenario = smallRun({
+      ...{ seed: 53, frame, frameCount: 24, intervalS: 600 },
+      disturbances: { moves: [{ atRunS: 6000, dx, dy }] },
+    });
+    const { run } = await extentErrors(scenario, bench(`too-large-${dx}`));
+    const { measurement, result } = run.analysis;
+    expect(measurement.frames.timeRunS.at(-1)).toBe(5400);
+    expect(measurement.rejected.map(({ reason }) => reason)).toEqual(
+      Array.from({ length: 14 }, () => 'the still parts of the picture were hidden or the camera was moving'),
+    );
+    const camera = result.checks.find(({ code }) => code === 'camera')!;
+    expect(camera.status).toBe('warn');
+    expect(camera.message).toMatch(
+      /^The camera did not move while it could be followed\. From 1 h 40 min to 3 h 50 min of the run\u2019s clock 14 frames up to the end /,
+    );
+    const told = /moved by about (\d+) px \((\d+) right, (\d+) down\), too large to follow \(32 px at most\)/.exec(
+      camera.message,
+    )!;
+    expect(
+      [told[1], told[2], told[3]].map((text, at) => Math.abs(Number(text) - [Math.hypot(dx, dy), dx, dy][at]!) <= 2),
+    ).toEqual([true, true, true]);
+  },
+  60_000,
+);

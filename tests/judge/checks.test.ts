@@ -75,6 +75,12 @@ const cases: readonly {
         'warn',
         /turned at different speeds/,
       ],
+      [
+        { ...usual, durationS: 3600 },
+        'warn',
+        /^Replicate references could not be compared\. Negatives \(N1, N2 and N3\): the run stopped before the reading time\./,
+      ],
+      [{ vials: usualVials(1, [still]) }, 'warn', /No reference has a replicate/],
     ],
   },
   {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { judgeFrames } from '../../src/light/judge-frames.ts';
+import { lostFrames } from '../../src/motion/lost-frames.ts';
 import { columns, frames, patchLevel, rack, times } from './runs.ts';
 
 type Three = readonly [number, number, number];
@@ -12,7 +13,11 @@ function judge(
 ): (string | null)[] {
   const { vials } = rack((at, [x]) => (covered(at) && x < 500 ? times(light(at), [0.3, 0.25, 0.2]) : light(at)));
   const patches = [columns('W1', 'white', frames, (at) => times(patchLevel, light(at)))];
-  return judgeFrames({ vials, patches, motionConfidence: Array.from({ length: frames }, (_, at) => confidence(at)) });
+  return judgeFrames({
+    vials,
+    patches,
+    cameraLost: lostFrames(Array.from({ length: frames }, (_, at) => confidence(at))),
+  });
 }
 const rejected = (reasons: readonly (string | null)[]): number[] =>
   reasons.flatMap((reason, at) => (reason === null ? [] : [at]));
@@ -29,7 +34,7 @@ describe('judgeFrames', () => {
     const vials = Array.from({ length: 4 }, (_, index) =>
       columns(`V${index}`, 'vial', frames, (at) => (at < 50 ? [0.55, 0.25, 0.05] : [0.1, 0.22, 0.12])),
     );
-    expect(rejected(judgeFrames({ vials, patches: [], motionConfidence: [] }))).toEqual([]);
+    expect(rejected(judgeFrames({ vials, patches: [], cameraLost: [] }))).toEqual([]);
   });
 
   it('rejects a hand before some vials, frame by frame', () => {
@@ -54,7 +59,7 @@ describe('judgeFrames', () => {
         columns(`V${index}`, 'vial', frames, (at) => (at < undosed ? [0.6, 0.59, 0.56] : [0.55, 0.25, 0.01])),
       );
       const patches = [columns('W1', 'white', frames, () => patchLevel)];
-      expect(rejected(judgeFrames({ vials, patches, motionConfidence: [] }))).toEqual([]);
+      expect(rejected(judgeFrames({ vials, patches, cameraLost: [] }))).toEqual([]);
     }
   });
 
@@ -65,7 +70,7 @@ describe('judgeFrames', () => {
       green: vial.green.map((value, at) => (hands.includes(at) ? 0.3 * value! : value)),
     }));
     const patch = columns('W1', 'white', frames, (at) => (hands.includes(at) ? [0.3, 0.25, 0.2] : patchLevel));
-    expect(rejected(judgeFrames({ vials, patches: [patch], motionConfidence: [] }))).toEqual(hands);
+    expect(rejected(judgeFrames({ vials, patches: [patch], cameraLost: [] }))).toEqual(hands);
   });
 
   it('keeps the frames between two dark stretches, and those of vials that all turn from the first frame on', () => {
@@ -76,7 +81,7 @@ describe('judgeFrames', () => {
       }),
     );
     const patch = columns('W1', 'white', frames, () => patchLevel);
-    expect(rejected(judgeFrames({ vials, patches: [patch], motionConfidence: [] }))).toEqual([]);
+    expect(rejected(judgeFrames({ vials, patches: [patch], cameraLost: [] }))).toEqual([]);
     const dark = [20, 21, 22, 23, 24, 25, 26, 27, 31, 32, 33, 34, 35, 36, 37];
     const dimmed = (region: (typeof vials)[number]) => ({
       ...region,
@@ -87,7 +92,7 @@ describe('judgeFrames', () => {
         ]),
       ),
     });
-    const reasons = judgeFrames({ vials: vials.map(dimmed), patches: [dimmed(patch)], motionConfidence: [] });
+    const reasons = judgeFrames({ vials: vials.map(dimmed), patches: [dimmed(patch)], cameraLost: [] });
     expect(rejected(reasons)).toEqual(dark);
     expect(new Set(reasons)).toEqual(new Set([null, 'the light was off']));
   });
@@ -100,7 +105,7 @@ describe('judgeFrames', () => {
       red: vial.green.map((value, at) => (at >= 90 ? value : vial.red[at]!)),
       blue: vial.green.map((value, at) => (at >= 90 ? value : vial.blue[at]!)),
     }));
-    const night = judgeFrames({ vials: grey, patches: [], motionConfidence: [] });
+    const night = judgeFrames({ vials: grey, patches: [], cameraLost: [] });
     expect(night[100]).toContain('night mode');
     expect(rejected(night).every((at) => at >= 90)).toBe(true);
     expect(rejected(judge(steady, (at) => (at === 10 ? 0.1 : 0.9)))).toEqual([10]);
@@ -110,7 +115,7 @@ describe('judgeFrames', () => {
     const { vials } = rack(steady);
     const tinted = (tint: number) =>
       vials.map((vial) => ({ ...vial, red: vial.green.map((value) => value! * (1 + tint)), blue: vial.green }));
-    const judged = (tint: number) => judgeFrames({ vials: tinted(tint), patches: [], motionConfidence: [] });
+    const judged = (tint: number) => judgeFrames({ vials: tinted(tint), patches: [], cameraLost: [] });
     expect(new Set(judged(0))).toEqual(new Set(['the picture has no colour (black and white, or a night mode)']));
     expect(rejected(judged(0.03))).toEqual([]);
   });
@@ -118,17 +123,17 @@ describe('judgeFrames', () => {
   it('rejects frames that are out of focus for a while, not a focus that stays another', () => {
     const { vials } = rack(steady);
     const detail = Array.from({ length: frames }, (_, at) => (at === 30 || at === 31 ? 0.02 : at >= 70 ? 0.025 : 0.05));
-    const reasons = judgeFrames({ vials, patches: [], motionConfidence: [], sharpness: detail });
+    const reasons = judgeFrames({ vials, patches: [], cameraLost: [], sharpness: detail });
     expect(rejected(reasons)).toEqual([30, 31]);
     expect(reasons[30]).toBe('the picture was out of focus or misted over');
   });
 
   it('rejects a frame whose patch alone was covered, and unreadable ones', () => {
     const patch = columns('W1', 'white', frames, (at) => (at === 20 ? [0.3, 0.3, 0.3] : patchLevel));
-    expect(judgeFrames({ vials: rack(steady).vials, patches: [patch], motionConfidence: [] })[20]).toBe(
+    expect(judgeFrames({ vials: rack(steady).vials, patches: [patch], cameraLost: [] })[20]).toBe(
       'neutral patch W1 was covered',
     );
     const gone = columns('V1', 'vial', frames, (at) => (at === 5 ? null : [0.5, 0.2, 0.05]));
-    expect(rejected(judgeFrames({ vials: [gone], patches: [], motionConfidence: [] }))).toEqual([5]);
+    expect(rejected(judgeFrames({ vials: [gone], patches: [], cameraLost: [] }))).toEqual([5]);
   });
 });

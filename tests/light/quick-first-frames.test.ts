@@ -69,7 +69,7 @@ function behind(vials: Regions, hand: Three, frames: readonly number[]): Regions
 }
 
 const rejected = (vials: Regions, patches: Regions): number[] =>
-  judgeFrames({ vials, patches, motionConfidence: [] }).flatMap((reason, frame) => (reason === null ? [] : [frame]));
+  judgeFrames({ vials, patches, cameraLost: [] }).flatMap((reason, frame) => (reason === null ? [] : [frame]));
 
 describe('very quick chemistry in the first frames', () => {
   it.each([20, 60])('is no hand, at an interval of %s s, dosed before the film or in its first frames', (intervalS) => {

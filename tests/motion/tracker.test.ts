@@ -113,6 +113,24 @@ describe('createTracker', () => {
     }
   });
 
+  it('follows a large nudge at once where the crops have room for it', () => {
+    const wide = chooseAnchors(viewFrame(scene), [], 6, 44);
+    const seen = (viewing: Viewing): ReturnType<typeof viewCrop>[] =>
+      wide.map((crop) => viewCrop(scene, crop, { step: 1, ...viewing }));
+    const shifts = [
+      { dx: 30.4, dy: -21.7 },
+      { dx: -40.2, dy: 0.6 },
+      { dx: 12, dy: 38.5 },
+      { dx: 25, dy: 5, rotation: 0.004 },
+    ];
+    for (const shift of shifts) {
+      const tracker = createTracker(seen({ seed: 'first' }), frame);
+      const found = tracker.track(seen({ shift, seed: 'after' }));
+      expect(misplacement(found, shift)).toBeLessThan(shift.rotation === undefined ? 0.1 : 0.25);
+      expect(found.confidence).toBeGreaterThan(0.9);
+    }
+  });
+
   it('is not fooled by brightness and contrast', () => {
     const shift = { dx: 1.3, dy: -0.6 };
     for (const gain of [0.6, 0.9, 1.1]) {

@@ -19,7 +19,7 @@ export const camera: Check = ({ input }) => {
     return x === null || y === null || y === undefined ? [] : [Math.hypot(x, y)];
   });
   const notes = notesOfFamily(measurement, 'camera');
-  const said = [...told(measurement.notes), ...notes.map(({ message }) => message)];
+  const said = [...told(measurement.notes), ...notes.map(withTime)];
   if (shifts.length === 0) {
     return [
       {
@@ -33,10 +33,22 @@ export const camera: Check = ({ input }) => {
   const status = worst(largest > largeShiftPx ? 'warn' : 'pass', notes);
   const message =
     largest < 0.5
-      ? 'The camera did not move.'
+      ? notes.some(({ code }) => code === 'camera-lost')
+        ? 'The camera did not move while it could be followed.'
+        : 'The camera did not move.'
       : `The picture moved by up to ${numberText(largest)} pixels; the regions followed.`;
   return [{ code, status, message: [message, ...said].join(' ') }];
 };
+
+/** Large jumps and what could not be followed are told with their time. */
+function withTime({ code, message, fromRunS, toRunS }: MeasurementNote): string {
+  if (code === 'camera-moved' && toRunS !== null)
+    return message.replace(/\.$/, ` (at ${durationText(toRunS)} of the run\u2019s clock).`);
+  if (code !== 'camera-lost' || fromRunS === null || toRunS === null) return message;
+  const when =
+    fromRunS === toRunS ? `At ${durationText(fromRunS)}` : `From ${durationText(fromRunS)} to ${durationText(toRunS)}`;
+  return `${when} of the run\u2019s clock ${message}`;
+}
 
 /** Jumps, breathing and a rig that was shifted beforehand, as far as they are for information only. */
 function told(notes: readonly MeasurementNote[]): string[] {

@@ -17,17 +17,40 @@ export const referencesAgree: Check = ({ vials, negatives, margin }) => {
   const code = 'references-agree';
   const troubles = [negativesApart(negatives, margin.value), positivesApart(vials)].filter((one) => one !== null);
   if (troubles.length > 0) return [{ code, status: 'warn', message: troubles.join(' ') }];
-  const compared = negatives.length > 1 || replicatePositives(vials).length > 0;
-  return [
-    {
-      code,
-      status: compared ? 'pass' : 'warn',
-      message: compared
-        ? 'Replicate references agree with each other.'
-        : 'No reference has a second vial, so none can be compared with another.',
-    },
-  ];
+  const groups = replicatePositives(vials);
+  const compared = negatives.length > 1 || groups.some((group) => halfTimes(group).length > 1);
+  const missing = notCompared(vials, negatives, groups);
+  const because = missing.length === 0 ? '' : ` ${missing.join(' ')}`;
+  if (compared) {
+    const far = missing.length === 0 ? '' : ' as far as they could be compared';
+    return [{ code, status: 'pass', message: `Replicate references agree with each other${far}.${because}` }];
+  }
+  const message =
+    missing.length > 0
+      ? `Replicate references could not be compared.${because}`
+      : 'No reference has a second vial, so none can be compared with another.';
+  return [{ code, status: 'warn', message }];
 };
+
+/** Replicates that the rack has and that tell nothing by the reading time, a sentence each. */
+function notCompared(
+  vials: readonly JudgedVial[],
+  negatives: readonly JudgedVial[],
+  groups: readonly (readonly JudgedVial[])[],
+): string[] {
+  const ofRack = vials.filter(({ vial }) => vial.role === 'negative');
+  const unread = ofRack.filter((judged) => !negatives.includes(judged));
+  const early = unread.length > 0 && unread.every(({ notRead }) => notRead === 'stopped-early');
+  const why = early ? 'the run stopped before the reading time' : 'they could not be used at the reading time';
+  return [
+    ...(ofRack.length > 1 && negatives.length < 2
+      ? [`Negatives (${listText(unread.map(({ vial }) => vial.region))}): ${why}.`]
+      : []),
+    ...groups
+      .filter((group) => halfTimes(group).length < 2)
+      .map((group) => `Like positives (${listText(group.map(({ vial }) => vial.region))}): no two were seen half-way.`),
+  ];
+}
 
 function negativesApart(negatives: readonly JudgedVial[], margin: number): string | null {
   const values = negatives.map(({ atRead }) => atRead!.value);
@@ -64,11 +87,15 @@ function replicatePositives(vials: readonly JudgedVial[]): readonly (readonly Ju
   return [...byLabel.values()].filter((group) => group.length > 1);
 }
 
+function halfTimes(group: readonly JudgedVial[]): number[] {
+  return group.flatMap(({ fit }) =>
+    fit.halfTimeS !== null && fit.halfTimeS.censored === 'none' ? [fit.halfTimeS.value] : [],
+  );
+}
+
 function positivesApart(vials: readonly JudgedVial[]): string | null {
   for (const group of replicatePositives(vials)) {
-    const times = group.flatMap(({ fit }) =>
-      fit.halfTimeS !== null && fit.halfTimeS.censored === 'none' ? [fit.halfTimeS.value] : [],
-    );
+    const times = halfTimes(group);
     if (times.length < 2) continue;
     const fastest = Math.min(...times);
     const slowest = Math.max(...times);

@@ -36,7 +36,7 @@ export function dosingWarning(strip: Strip | undefined, added: string): readonly
   if (strip === undefined || added.trim() !== '' || strip.dosing === 'found') return [];
   return strip.dosing === 'before-first-frame'
     ? ['holds reagent from the first frame on: give the time it was added']
-    : ['is not seen turning reagent-coloured: give the time it was added'];
+    : ['not seen turning reagent-coloured: give the time it was added'];
 }
 
 const hueWords: readonly (readonly [number, string])[] = [
