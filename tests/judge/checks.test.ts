@@ -80,7 +80,7 @@ const cases: readonly {
         'warn',
         /^Replicate references could not be compared\. Negatives \(N1, N2 and N3\): the run stopped before the reading time\./,
       ],
-      [{ vials: usualVials(1, [still]) }, 'warn', /No reference has a replicate/],
+      [{ vials: usualVials(1, [still]) }, 'warn', /No reference has a second vial/],
     ],
   },
   {
