@@ -52,31 +52,61 @@ export function mostAlike(
   return best;
 }
 
-/** The whole move whose gradients have the largest product; what leaves the picture counts as unlike. */
+/** Moves of half the resolution that are looked at closely. Chosen: a rack repeats itself some columns to either side. */
+const closely = 12;
+
+/**
+ * The whole move whose gradients have the largest product; what leaves the picture counts as unlike. Found at half the resolution
+ * first: of all moves there the most alike ones, of which the best is taken at the full one (a sixteenth of the work).
+ */
 function roughPlace(first: GreyGrid, second: GreyGrid, reach: number): readonly [number, number] {
-  const { width, height } = first;
-  const one = gradients(first);
-  const other = gradients(second);
+  const [one, other] = [gradients(first), gradients(second)];
+  const [halfOne, halfOther] = [gradients(shrunk(first, 2)), gradients(shrunk(second, 2))];
+  const half = Math.ceil(reach / 2);
+  const rough: { readonly dx: number; readonly dy: number; readonly product: number }[] = [];
+  for (let dy = -half; dy <= half; dy += 1) {
+    for (let dx = -half; dx <= half; dx += 1) rough.push({ dx, dy, product: productAt(halfOne, halfOther, dx, dy) });
+  }
+  rough.sort((a, b) => b.product - a.product);
   let best: readonly [number, number] = [0, 0];
   let largest = -Infinity;
-  for (let dy = -reach; dy <= reach; dy += 1) {
-    for (let dx = -reach; dx <= reach; dx += 1) {
-      let product = 0;
-      const [left, right] = [Math.max(0, -dx), Math.min(width, width - dx)];
-      for (let y = Math.max(0, -dy); y < Math.min(height, height - dy); y += 1) {
-        const row = y * width;
-        const off = dy * width + dx;
-        for (let at = row + left; at < row + right; at += 1) {
-          product += one.x[at]! * other.x[at + off]! + one.y[at]! * other.y[at + off]!;
-        }
+  const seen = new Set<string>();
+  for (const place of rough.slice(0, closely)) {
+    for (let dy = 2 * place.dy - 1; dy <= 2 * place.dy + 1; dy += 1) {
+      for (let dx = 2 * place.dx - 1; dx <= 2 * place.dx + 1; dx += 1) {
+        const name = `${dx} ${dy}`;
+        if (seen.has(name) || Math.max(Math.abs(dx), Math.abs(dy)) > reach) continue;
+        seen.add(name);
+        const product = productAt(one, other, dx, dy);
+        if (product > largest) [largest, best] = [product, [dx, dy]];
       }
-      if (product > largest) [largest, best] = [product, [dx, dy]];
     }
   }
   return best;
 }
 
-function gradients({ width, height, data }: GreyGrid): { readonly x: Float32Array; readonly y: Float32Array } {
+interface Gradients {
+  readonly width: number;
+  readonly height: number;
+  readonly x: Float32Array;
+  readonly y: Float32Array;
+}
+
+function productAt(one: Gradients, other: Gradients, dx: number, dy: number): number {
+  const { width, height } = one;
+  let product = 0;
+  const [left, right] = [Math.max(0, -dx), Math.min(width, width - dx)];
+  for (let y = Math.max(0, -dy); y < Math.min(height, height - dy); y += 1) {
+    const row = y * width;
+    const off = dy * width + dx;
+    for (let at = row + left; at < row + right; at += 1) {
+      product += one.x[at]! * other.x[at + off]! + one.y[at]! * other.y[at + off]!;
+    }
+  }
+  return product;
+}
+
+function gradients({ width, height, data }: GreyGrid): Gradients {
   const [x, y] = [new Float32Array(width * height), new Float32Array(width * height)];
   for (let row = 1; row < height - 1; row += 1) {
     for (let at = row * width + 1; at < (row + 1) * width - 1; at += 1) {
@@ -84,7 +114,7 @@ function gradients({ width, height, data }: GreyGrid): { readonly x: Float32Arra
       y[at] = data[at + width]! - data[at - width]!;
     }
   }
-  return { x, y };
+  return { width, height, x, y };
 }
 
 /** Means of whole blocks. */
