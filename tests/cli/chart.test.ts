@@ -57,6 +57,14 @@ describe('vialapse chart', () => {
     }
   });
 
+  it('takes a file name as --out for a misunderstanding, and writes nothing', async () => {
+    const file = path.join(folder, 'figure.png');
+    const { code, err } = await vialapse('chart', first, '--out', file);
+    expect(code).toBe(2);
+    expect(err.replace(/\s+/g, ' ')).toContain(`--out ${folder} --format png`);
+    expect(existsSync(file)).toBe(false);
+  });
+
   it('writes PNG at 300 dots an inch with the text really drawn', async () => {
     const { files, out } = await charts(first, '--format', 'png');
     expect(files).toEqual(names.map((name) => `${name}.png`));

@@ -44,7 +44,22 @@ function width(text: string): number {
   return mm;
 }
 
+/** A run gives several charts, so `--out` is a folder: a name such as `figure.png` is taken for a misunderstanding, not for a folder. */
+function refuseFileName({ out, format }: ChartOptions): void {
+  const extension = /\.(svg|png|pdf)$/i.exec(out)?.[1]?.toLowerCase();
+  if (extension === undefined) return;
+  throw new UserError({
+    code: 'out-is-a-file',
+    message: 'this is the name of a file, and there are several charts',
+    key: '--out',
+    expected: 'a folder',
+    got: out,
+    hint: `--out ${path.dirname(out)}${extension === format ? '' : ` --format ${extension}`}`,
+  });
+}
+
 async function chart(folders: readonly string[], options: ChartOptions): Promise<void> {
+  refuseFileName(options);
   const [{ readReport }, { comparisonCharts }, { writeFileAtomically }, { chartRemarks }, { printable, wrapped }] =
     await Promise.all([
       import('../read-report.ts'),
