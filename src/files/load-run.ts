@@ -5,6 +5,7 @@ import { checkShape } from './check-shape.ts';
 import { readDocument } from './document.ts';
 import { refuse, type Finding } from './findings.ts';
 import { loadRig } from './load-rig.ts';
+import { notARunFile } from './not-a-run-file.ts';
 import { findReaction } from './reaction-file.ts';
 import { runFindings } from './run-checks.ts';
 import { listedParts } from './listed-parts.ts';
@@ -23,7 +24,9 @@ export interface LoadRunOptions {
  * @throws UserError telling the first thing wrong by file, line and key, and how many more there are.
  */
 export async function loadRun(file: string, options: LoadRunOptions = {}): Promise<Run> {
-  const document = await readDocument(file);
+  const document = await readDocument(file).catch((fault: unknown) => {
+    throw notARunFile(fault, file);
+  });
   const written = checkShape(runSchema, document);
   const absolute = path.resolve(file);
   const folder = path.dirname(absolute);

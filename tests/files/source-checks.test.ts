@@ -101,4 +101,12 @@ describe('numbers, dates and keys that no bench has', () => {
     expect((await refused('rig: rig.json', 'rig: /dev/zero')).code).toBe('not-a-file');
     await expect(loadRun('/dev/zero')).rejects.toMatchObject({ code: 'not-a-file' });
   });
+
+  it('says what to do with a film, or with the folder of a run, in place of a run file', async () => {
+    const film = path.join(folder, 'night.mp4');
+    writeFileSync(film, Uint8Array.of(0, 0, 0, 0x20, 0x66, 0x74, 0x79, 0x70, 0xff, 0xfe));
+    await expect(loadRun(film)).rejects.toThrow(/a run file was expected[^]*vialapse rig .*night\.mp4/);
+    writeRun(folder, {});
+    await expect(loadRun(folder)).rejects.toThrow(/this is a folder[^]*name the run file: .*run\.yaml/);
+  });
 });
