@@ -6,9 +6,9 @@ import { createMaskLearner } from './liquid-mask.ts';
 import type { LiquidMask } from './liquid-mask.ts';
 import { findMeniscus } from './meniscus.ts';
 import { readBand } from './band-reader.ts';
-import { createHistogram, takeMidmean } from './midmean.ts';
+import { takeMidmean } from './midmean.ts';
 import { createCellNoise } from './cell-noise.ts';
-import { createCellSums, sumCells } from './cell-sums.ts';
+import { walkCells } from './cell-walk.ts';
 import { halvesDistance, lightnessTexture } from './cell-structure.ts';
 import { linearRgbToOklab, oklabDistance } from './oklab.ts';
 import { arrangeSamples } from './sample-cells.ts';
@@ -74,9 +74,7 @@ interface Learnt {
 function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionReader {
   const { centre, decode, learner } = learnt;
   const box = boundingBox(region);
-  const histograms = [createHistogram(), createHistogram(), createHistogram()] as const;
   const noise = createCellNoise();
-  const sums = createCellSums();
   let cells: SampleCells | null = null;
   let arrangedFor = '';
   let arrangedAt: readonly number[] = [];
@@ -108,8 +106,10 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
     read(pixels, shift = noShift) {
       const found = arrange(pixels, shift);
       if (found.samples.length < fewestSamples) return null;
-      sumCells(pixels, found, histograms, noise.means, sums);
-      const values = histograms.map((histogram) => takeMidmean(histogram, found.total, decode));
+      const { histograms, sums, lowest, highest } = walkCells(pixels, found, noise.means);
+      const values = histograms.map((histogram, channel) =>
+        takeMidmean(histogram, found.total, decode, lowest[channel], highest[channel]),
+      );
       const scatter = noise.standardErrors(
         found,
         values.map((value) => value.quartileRange),
