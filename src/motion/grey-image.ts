@@ -16,29 +16,48 @@ export function greyOfImage(image: RgbImage): GreyImage {
   return { width: image.width, height: image.height, data };
 }
 
+/** A part of a crop, samples: from left and top up to, and without, right and bottom. */
+export interface Part {
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+
 /** Same of one crop, smoothed by a 3 x 3 binomial (against noise, and so that bilinear sampling errs little); edges are repeated. */
 export function smoothGrey(pixels: RegionPixels, into: Float32Array, scratch: Float32Array): void {
-  const { width, height, red, green, blue } = pixels;
-  for (let index = 0; index < red.length; index += 1) {
-    into[index] = 0.299 * red[index]! + 0.587 * green[index]! + 0.114 * blue[index]!;
-  }
+  smoothPart(pixels, { left: 0, top: 0, right: pixels.width, bottom: pixels.height }, into, scratch);
+}
+
+/** Part of what {@link smoothGrey} makes, the same to the bit; around it `into` means nothing afterwards. */
+export function smoothPart(
+  { width, height, red, green, blue }: RegionPixels,
+  { left, top, right, bottom }: Part,
+  into: Float32Array,
+  scratch: Float32Array,
+): void {
   const last = width - 1;
-  for (let row = 0; row < height; row += 1) {
+  const [firstRow, endRow] = [Math.max(0, top - 1), Math.min(height, bottom + 1)];
+  const [firstColumn, endColumn] = [Math.max(0, left - 1), Math.min(width, right + 1)];
+  for (let row = firstRow; row < endRow; row += 1) {
     const start = row * width;
-    let left = into[start]!;
-    let here = left;
-    for (let column = 0; column < width; column += 1) {
-      const right = column < last ? into[start + column + 1]! : here;
-      scratch[start + column] = (left + 2 * here + right) / 4;
-      left = here;
-      here = right;
+    for (let index = start + firstColumn; index < start + endColumn; index += 1) {
+      into[index] = 0.299 * red[index]! + 0.587 * green[index]! + 0.114 * blue[index]!;
+    }
+    let before = into[start + firstColumn]!;
+    let here = into[start + left]!;
+    for (let column = left; column < right; column += 1) {
+      const after = column < last ? into[start + column + 1]! : here;
+      scratch[start + column] = (before + 2 * here + after) / 4;
+      before = here;
+      here = after;
     }
   }
-  for (let row = 0; row < height; row += 1) {
+  for (let row = top; row < bottom; row += 1) {
     const at = row * width;
     const up = Math.max(0, row - 1) * width;
     const down = Math.min(height - 1, row + 1) * width;
-    for (let column = 0; column < width; column += 1) {
+    for (let column = left; column < right; column += 1) {
       into[at + column] = (scratch[up + column]! + 2 * scratch[at + column]! + scratch[down + column]!) / 4;
     }
   }

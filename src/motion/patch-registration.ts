@@ -1,3 +1,5 @@
+import type { Part } from './grey-image.ts';
+
 /** The part of an anchor's first picture that is looked for again, with what the search needs of it. */
 export interface Template {
   readonly width: number;
@@ -70,13 +72,14 @@ export function makeTemplate(grey: Float32Array, width: number, height: number, 
 
 /**
  * Sub-pixel shift of a template in a smoothed grey crop: inverse compositional Lucas-Kanade (S. Baker, I. Matthews, IJCV 56:221, 2004)
- * on patches brought to zero mean and equal norm, so that brightness and contrast do not matter. `null` when it leaves the crop.
+ * on patches brought to zero mean and equal norm, so that brightness and contrast do not matter. `null` when it leaves the crop,
+ * or the part of it that is known.
  */
 export function refineShift(
   template: Template,
   grey: Float32Array,
   cropWidth: number,
-  cropHeight: number,
+  known: Part,
   start: readonly [number, number],
   scratch: Float32Array,
 ): PatchShift | null {
@@ -88,7 +91,7 @@ export function refineShift(
   if (!(determinant > 0)) return null;
   const total = template.grey.length;
   for (let round = 0; round < 20; round += 1) {
-    const moments = samplePatch(template, grey, cropWidth, cropHeight, dx, dy, scratch);
+    const moments = samplePatch(template, grey, cropWidth, known, dx, dy, scratch);
     if (moments === null) return null;
     const factor = template.norm / moments.norm;
     let sumX = 0;
@@ -132,12 +135,12 @@ function informationOf(template: Template, correlation: number): readonly [numbe
   return [xx / variance, xy / variance, yy / variance];
 }
 
-/** Bilinear samples of the crop under the shifted template, their mean and norm; `null` outside the crop or on a flat patch. */
+/** Bilinear samples of the crop under the shifted template, their mean and norm; `null` outside what is known of it or on a flat patch. */
 function samplePatch(
   template: Template,
   grey: Float32Array,
   cropWidth: number,
-  cropHeight: number,
+  known: Part,
   dx: number,
   dy: number,
   into: Float32Array,
@@ -146,9 +149,12 @@ function samplePatch(
   const top = template.top + dy;
   const column0 = Math.floor(left);
   const row0 = Math.floor(top);
-  if (!(column0 >= 0 && row0 >= 0 && column0 + template.width < cropWidth && row0 + template.height < cropHeight)) {
-    return null;
-  }
+  const inside =
+    column0 >= known.left &&
+    row0 >= known.top &&
+    column0 + template.width < known.right &&
+    row0 + template.height < known.bottom;
+  if (!inside) return null;
   const fx = left - column0;
   const fy = top - row0;
   let sum = 0;
