@@ -106,13 +106,14 @@ export function createMaskLearner(
       for (let place = 0; place < bad.length; place += 1) {
         bad[place] = seen[place]! > 0 && flagged[place]! >= persistentShare * seen[place]! ? 1 : 0;
       }
+      const anyBad = bad.includes(1);
       const keep = new Uint8Array(inside.length);
       let total = 0;
       let kept = 0;
       for (let place = 0; place < keep.length; place += 1) {
         if (inside[place] === 0) continue;
         total += 1;
-        if (hasBadNeighbour(bad, crop.width, crop.height, place)) continue;
+        if (anyBad && hasBadNeighbour(bad, crop.width, crop.height, place)) continue;
         keep[place] = 1;
         kept += 1;
       }

@@ -76,24 +76,28 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
   const box = boundingBox(region);
   const noise = createCellNoise();
   let cells: SampleCells | null = null;
-  let arrangedFor = '';
+  let arrangedFor: Grid | null = null;
   let arrangedAt: readonly number[] = [];
 
   const arrange = (pixels: RegionPixels, shift: Shift): SampleCells => {
     if (learner.looks === 0) learner.look(pixels, shift);
     const mask = (learnt.mask ??= learner.decide());
-    const grid = `${pixels.x} ${pixels.y} ${pixels.width} ${pixels.height} ${pixels.pixelsPerSample}`;
-    const corners = [
-      ...fromReference(shift, centre, box.left, box.top),
-      ...fromReference(shift, centre, box.right, box.bottom),
-    ];
-    const moved = corners.some(
-      (value, index) => Math.abs(value - arrangedAt[index]!) > restlessness * pixels.pixelsPerSample,
-    );
-    if (cells === null || grid !== arrangedFor || moved) {
+    const [left, top] = fromReference(shift, centre, box.left, box.top);
+    const [right, bottom] = fromReference(shift, centre, box.right, box.bottom);
+    const reach = restlessness * pixels.pixelsPerSample;
+    const moved = (now: number, at: number): boolean => Math.abs(now - arrangedAt[at]!) > reach;
+    if (
+      cells === null ||
+      !sameGrid(pixels, arrangedFor) ||
+      moved(left, 0) ||
+      moved(top, 1) ||
+      moved(right, 2) ||
+      moved(bottom, 3)
+    ) {
       cells = arrangeSamples(mask, box, crop, pixels, shift, centre);
-      arrangedFor = grid;
-      arrangedAt = corners;
+      const { x, y, width, height, pixelsPerSample } = pixels;
+      arrangedFor = { x, y, width, height, pixelsPerSample };
+      arrangedAt = [left, top, right, bottom];
     }
     return cells;
   };
@@ -136,5 +140,14 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
     fresh: () => readerOf(region, crop, learnt),
   };
 }
+
+type Grid = Pick<RegionPixels, 'x' | 'y' | 'width' | 'height' | 'pixelsPerSample'>;
+
+const sameGrid = (one: Grid, other: Grid | null): boolean =>
+  one.x === other?.x &&
+  one.y === other.y &&
+  one.width === other.width &&
+  one.height === other.height &&
+  one.pixelsPerSample === other.pixelsPerSample;
 
 const three = (of: (channel: number) => number): Three => [of(0), of(1), of(2)];
