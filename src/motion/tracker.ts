@@ -31,7 +31,6 @@ interface Anchor {
   readonly template: Template;
   readonly grey: Float32Array;
   readonly scratch: Float32Array;
-  readonly patch: Float32Array;
 }
 
 /**
@@ -95,7 +94,7 @@ function makeAnchor(pixels: RegionPixels, frameWidth: number): Anchor | null {
   // Whatever lies around the square that is compared is room for a nudge.
   const margin = Math.round((pixels.width - templatePixels(frameWidth) / pixels.pixelsPerSample) / 2);
   const template = makeTemplate(grey, pixels.width, pixels.height, margin);
-  return template === null ? null : { template, grey, scratch, patch: new Float32Array(template.grey.length) };
+  return template === null ? null : { template, grey, scratch };
 }
 
 function expectedAt(shift: Shift, x: number, y: number): readonly [number, number] {
@@ -108,19 +107,19 @@ function expectedAt(shift: Shift, x: number, y: number): readonly [number, numbe
 const usualSurprise = 2;
 
 function register(anchor: Anchor, pixels: RegionPixels, expected: readonly [number, number]): PatchShift | null {
-  const { template, grey, scratch, patch } = anchor;
+  const { template, grey, scratch } = anchor;
   const { width, height, pixelsPerSample: step } = pixels;
   const start = [expected[0] / step, expected[1] / step] as const;
   const likely = partAround(template, start, pixels);
   smoothPart(pixels, likely, grey, scratch);
-  const found = refineShift(template, grey, width, likely, start, patch);
+  const found = refineShift(template, grey, width, likely, start);
   if (found !== null && found.correlation >= searchBelow) return found;
   const whole = { left: 0, top: 0, right: width, bottom: height };
   smoothPart(pixels, whole, grey, scratch);
-  const near = refineShift(template, grey, width, whole, start, patch);
+  const near = refineShift(template, grey, width, whole, start);
   if (near !== null && near.correlation >= searchBelow) return near;
   const coarse = searchShift(template, grey, width, height);
-  const wide = refineShift(template, grey, width, whole, coarse, patch);
+  const wide = refineShift(template, grey, width, whole, coarse);
   if (near === null || wide === null) return near ?? wide;
   return wide.correlation > near.correlation ? wide : near;
 }
