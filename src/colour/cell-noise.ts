@@ -1,6 +1,6 @@
 import { cellColumns, cellRows } from './sample-cells.ts';
 import type { SampleCells } from './sample-cells.ts';
-import { medianInPlace } from './median.ts';
+import { shortList } from './short-median.ts';
 
 /** Keeps the cell means of the frame before, to tell the noise of a region's colour from its fixed pattern. */
 export interface CellNoise {
@@ -28,7 +28,7 @@ export function createCellNoise(): CellNoise {
   ];
   const means = make();
   const before = make();
-  const scratch = new Float64Array(size);
+  const { values: scratch, median } = shortList;
   const variance = [0, 0, 0];
   let frames = 0;
   return {
@@ -43,9 +43,9 @@ export function createCellNoise(): CellNoise {
           fresh = ((quartileRanges[channel]! / 1.349) ** 2 * alikeSamples) / cells.samples.length;
         } else {
           const count = changesOf(now, before[channel]!, scratch);
-          const middle = medianInPlace(scratch, count);
+          const middle = median(count);
           for (let cell = 0; cell < count; cell += 1) scratch[cell] = Math.abs(scratch[cell]! - middle);
-          const sd = 1.4826 * medianInPlace(scratch, count);
+          const sd = 1.4826 * median(count);
           fresh = sd ** 2 / 2 / Math.max(1, count);
         }
         fresh = midmeanLoss * (Number.isFinite(fresh) ? fresh : 0);

@@ -1,12 +1,11 @@
 import { type CellSums, sumsPerCell } from './cell-sums.ts';
-import { medianInPlace } from './median.ts';
-import { cellColumns, cellRows, type SampleCells } from './sample-cells.ts';
+import type { SampleCells } from './sample-cells.ts';
+import { shortList } from './short-median.ts';
 import { linearRgbToOklab, oklabDistance } from './oklab.ts';
 import type { LinearRgb } from './oklab.ts';
 import { oklabSlopes } from './oklab-error.ts';
 
-/** Used anew by every call: a region and frame each would else take memory of its own. */
-const scratch = new Float64Array(cellColumns * cellRows);
+const { values: scratch, median } = shortList;
 
 /** OKLab distance between the upper and the lower half of a region (medians of the cells, encoded means decoded); 0 where a half has no samples. */
 export function halvesDistance(
@@ -17,7 +16,7 @@ export function halvesDistance(
   const middle = (values: Float64Array, from: number, to: number): number => {
     let count = 0;
     for (let cell = from; cell < to; cell += 1) if (!Number.isNaN(values[cell]!)) scratch[count++] = values[cell]!;
-    return decode(medianInPlace(scratch, count));
+    return decode(median(count));
   };
   const half = (from: number, to: number): LinearRgb | null => {
     const red = middle(means[0]!, from, to);
@@ -55,5 +54,5 @@ export function lightnessTexture(
       2 * (r * g * sums[at + 7]! + r * b * sums[at + 8]! + g * b * sums[at + 9]!);
     scratch[known++] = Math.sqrt(Math.max(0, squares - (sum * sum) / count) / (count - 1));
   }
-  return known === 0 ? 0 : medianInPlace(scratch, known);
+  return known === 0 ? 0 : median(known);
 }

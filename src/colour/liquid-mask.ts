@@ -106,13 +106,14 @@ export function createMaskLearner(
       for (let place = 0; place < bad.length; place += 1) {
         bad[place] = seen[place]! > 0 && flagged[place]! >= persistentShare * seen[place]! ? 1 : 0;
       }
+      const beside = withNeighbours(bad, crop.width, crop.height);
       const keep = new Uint8Array(inside.length);
       let total = 0;
       let kept = 0;
       for (let place = 0; place < keep.length; place += 1) {
         if (inside[place] === 0) continue;
         total += 1;
-        if (hasBadNeighbour(bad, crop.width, crop.height, place)) continue;
+        if (beside[place] === 1) continue;
         keep[place] = 1;
         kept += 1;
       }
@@ -197,15 +198,18 @@ function countMirrored(keep: Uint8Array, inside: Uint8Array, width: number, axis
   }
 }
 
-function hasBadNeighbour(bad: Uint8Array, width: number, height: number, place: number): boolean {
-  const column = place % width;
-  const row = (place - column) / width;
-  for (let y = Math.max(0, row - 1); y <= Math.min(height - 1, row + 1); y += 1) {
-    for (let x = Math.max(0, column - 1); x <= Math.min(width - 1, column + 1); x += 1) {
-      if (bad[y * width + x] === 1) return true;
+/** 1: one of these pixels, or beside one. */
+function withNeighbours(bad: Uint8Array, width: number, height: number): Uint8Array {
+  const beside = new Uint8Array(bad.length);
+  for (let place = bad.indexOf(1); place >= 0; place = bad.indexOf(1, place + 1)) {
+    const column = place % width;
+    const row = (place - column) / width;
+    const [left, right] = [Math.max(0, column - 1), Math.min(width - 1, column + 1)];
+    for (let y = Math.max(0, row - 1); y <= Math.min(height - 1, row + 1); y += 1) {
+      beside.fill(1, y * width + left, y * width + right + 1);
     }
   }
-  return false;
+  return beside;
 }
 
 /** Middle of the upper left frame pixel that the first sample covers. */

@@ -33,9 +33,15 @@ export interface Midmean {
 /**
  * The midmean (mean of the values between the quartiles; Tukey) in linear light. It withstands a quarter of strays on either side,
  * has 84 % of the mean's efficiency for normal noise, and in a round vial it stands for one fixed range of path lengths whatever the colour.
- * Clears the histogram. Within a bin the mean encoded value is decoded: the curvature over 0.004 changes the light by less than 2e-6.
+ * Clears the histogram, of which only the bins from `lowest` to `highest` are in use. Within a bin the mean encoded value is decoded: the curvature over 0.004 changes the light by less than 2e-6.
  */
-export function takeMidmean(histogram: Histogram, total: number, decode: (encoded: number) => number): Midmean {
+export function takeMidmean(
+  histogram: Histogram,
+  total: number,
+  decode: (encoded: number) => number,
+  lowest = 0,
+  highest = binCount - 1,
+): Midmean {
   const lowRank = total / 4;
   const highRank = total - lowRank;
   let before = 0;
@@ -44,7 +50,7 @@ export function takeMidmean(histogram: Histogram, total: number, decode: (encode
   let clipped = 0;
   let lowQuartile = 0;
   let highQuartile = 0;
-  for (let bin = 0; bin < binCount; bin += 1) {
+  for (let bin = lowest; bin <= highest; bin += 1) {
     const packed = histogram[bin]!;
     if (packed === 0) continue;
     histogram[bin] = 0;

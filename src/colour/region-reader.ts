@@ -6,9 +6,9 @@ import { createMaskLearner } from './liquid-mask.ts';
 import type { LiquidMask } from './liquid-mask.ts';
 import { findMeniscus } from './meniscus.ts';
 import { readBand } from './band-reader.ts';
-import { createHistogram, takeMidmean } from './midmean.ts';
+import { takeMidmean } from './midmean.ts';
 import { createCellNoise } from './cell-noise.ts';
-import { createCellSums, sumCells } from './cell-sums.ts';
+import { walkCells } from './cell-walk.ts';
 import { halvesDistance, lightnessTexture } from './cell-structure.ts';
 import { linearRgbToOklab, oklabDistance } from './oklab.ts';
 import { arrangeSamples } from './sample-cells.ts';
@@ -74,28 +74,30 @@ interface Learnt {
 function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionReader {
   const { centre, decode, learner } = learnt;
   const box = boundingBox(region);
-  const histograms = [createHistogram(), createHistogram(), createHistogram()] as const;
   const noise = createCellNoise();
-  const sums = createCellSums();
   let cells: SampleCells | null = null;
-  let arrangedFor = '';
+  let arrangedFor: Grid | null = null;
   let arrangedAt: readonly number[] = [];
 
   const arrange = (pixels: RegionPixels, shift: Shift): SampleCells => {
     if (learner.looks === 0) learner.look(pixels, shift);
     const mask = (learnt.mask ??= learner.decide());
-    const grid = `${pixels.x} ${pixels.y} ${pixels.width} ${pixels.height} ${pixels.pixelsPerSample}`;
-    const corners = [
-      ...fromReference(shift, centre, box.left, box.top),
-      ...fromReference(shift, centre, box.right, box.bottom),
-    ];
-    const moved = corners.some(
-      (value, index) => Math.abs(value - arrangedAt[index]!) > restlessness * pixels.pixelsPerSample,
-    );
-    if (cells === null || grid !== arrangedFor || moved) {
+    const [left, top] = fromReference(shift, centre, box.left, box.top);
+    const [right, bottom] = fromReference(shift, centre, box.right, box.bottom);
+    const reach = restlessness * pixels.pixelsPerSample;
+    const moved = (now: number, at: number): boolean => Math.abs(now - arrangedAt[at]!) > reach;
+    if (
+      cells === null ||
+      !sameGrid(pixels, arrangedFor) ||
+      moved(left, 0) ||
+      moved(top, 1) ||
+      moved(right, 2) ||
+      moved(bottom, 3)
+    ) {
       cells = arrangeSamples(mask, box, crop, pixels, shift, centre);
-      arrangedFor = grid;
-      arrangedAt = corners;
+      const { x, y, width, height, pixelsPerSample } = pixels;
+      arrangedFor = { x, y, width, height, pixelsPerSample };
+      arrangedAt = [left, top, right, bottom];
     }
     return cells;
   };
@@ -108,8 +110,10 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
     read(pixels, shift = noShift) {
       const found = arrange(pixels, shift);
       if (found.samples.length < fewestSamples) return null;
-      sumCells(pixels, found, histograms, noise.means, sums);
-      const values = histograms.map((histogram) => takeMidmean(histogram, found.total, decode));
+      const { histograms, sums, lowest, highest } = walkCells(pixels, found, noise.means);
+      const values = histograms.map((histogram, channel) =>
+        takeMidmean(histogram, found.total, decode, lowest[channel], highest[channel]),
+      );
       const scatter = noise.standardErrors(
         found,
         values.map((value) => value.quartileRange),
@@ -136,5 +140,14 @@ function readerOf(region: Region, crop: CropRequest, learnt: Learnt): RegionRead
     fresh: () => readerOf(region, crop, learnt),
   };
 }
+
+type Grid = Pick<RegionPixels, 'x' | 'y' | 'width' | 'height' | 'pixelsPerSample'>;
+
+const sameGrid = (one: Grid, other: Grid | null): boolean =>
+  one.x === other?.x &&
+  one.y === other.y &&
+  one.width === other.width &&
+  one.height === other.height &&
+  one.pixelsPerSample === other.pixelsPerSample;
 
 const three = (of: (channel: number) => number): Three => [of(0), of(1), of(2)];

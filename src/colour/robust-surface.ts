@@ -87,7 +87,7 @@ function residuals({ x, y, value }: Samples, [a, b, c, d]: Surface, into: Float6
 
 /** Reweighted fits from a start: 0, the median of all; -1 or 1, the median and first fit of that side of x = 0 only. */
 function reweight(samples: Samples, side: number): Reweighted {
-  const { x, y, value } = samples;
+  const { x, value } = samples;
   const within = (index: number): boolean => side === 0 || side * x[index]! > 0;
   const scratch = new Float64Array(value.length);
   const residual = new Float64Array(value.length);
@@ -103,47 +103,12 @@ function reweight(samples: Samples, side: number): Reweighted {
   let surface: Surface = [medianInPlace(scratch, count), 0, 0, 0];
   residuals(samples, surface, residual);
   let sigma = scatter(true);
+  const system = Array.from({ length: 4 }, () => new Float64Array(5));
   for (let round = 0; round < rounds; round += 1) {
     // One side alone says nothing of the lean: a vial's two sides are alike until both have been looked at.
     const lean = side === 0 || round >= startRounds;
-    // Weighted sums of products of 1, u, u u, y and the value.
-    let [n00, n01, n02, n03, n04] = [0, 0, 0, 0, 0];
-    let [n11, n12, n13, n14] = [lean ? 0 : 1, 0, 0, 0];
-    let [n22, n23, n24, n33, n34] = [0, 0, 0, 0, 0];
-    for (let index = 0; index < value.length; index += 1) {
-      if (round < startRounds && !within(index)) continue;
-      const ratio = residual[index]! / (biweight * sigma);
-      if (ratio <= -1 || ratio >= 1) continue;
-      const free = 1 - ratio * ratio;
-      const weight = free * free;
-      const u = lean ? x[index]! : 0;
-      const uu = x[index]! * x[index]!;
-      const v = y[index]!;
-      const seen = value[index]!;
-      n00 += weight;
-      n01 += weight * u;
-      n02 += weight * uu;
-      n03 += weight * v;
-      n04 += weight * seen;
-      const weightU = weight * u;
-      n11 += weightU * u;
-      n12 += weightU * uu;
-      n13 += weightU * v;
-      n14 += weightU * seen;
-      const weightUu = weight * uu;
-      n22 += weightUu * uu;
-      n23 += weightUu * v;
-      n24 += weightUu * seen;
-      const weightV = weight * v;
-      n33 += weightV * v;
-      n34 += weightV * seen;
-    }
-    const fitted = solveSymmetric([
-      Float64Array.of(n00, n01, n02, n03, n04),
-      Float64Array.of(0, n11, n12, n13, n14),
-      Float64Array.of(0, 0, n22, n23, n24),
-      Float64Array.of(0, 0, 0, n33, n34),
-    ]);
+    addProducts(samples, residual, biweight * sigma, round < startRounds ? side : 0, lean, system);
+    const fitted = solveSymmetric(system);
     if (fitted === null) break;
     const settled = round >= startRounds && fitted.every((value, at) => Math.abs(value - surface[at]!) < still);
     surface = fitted as unknown as Surface;
@@ -152,6 +117,55 @@ function reweight(samples: Samples, side: number): Reweighted {
     if (settled) break;
   }
   return { surface, sigma };
+}
+
+/**
+ * Upper triangle and right side of the normal equations: weighted sums of products of 1, u, u u, y and the value. A function by
+ * itself, as an engine compiles a small loop at once and a large one only after most of a film's looks.
+ * @param side 0, or the sign of the x that are used
+ * @param lean whether u is x, or 0
+ */
+function addProducts(
+  { x, y, value }: Samples,
+  residual: Float64Array,
+  width: number,
+  side: number,
+  lean: boolean,
+  into: readonly Float64Array[],
+): void {
+  const [first, second, third, fourth] = [into[0]!, into[1]!, into[2]!, into[3]!];
+  for (const row of into) row.fill(0);
+  if (!lean) second[1] = 1;
+  for (let index = 0; index < value.length; index += 1) {
+    const across = x[index]!;
+    if (side !== 0 && !(side * across > 0)) continue;
+    const ratio = residual[index]! / width;
+    if (ratio <= -1 || ratio >= 1) continue;
+    const free = 1 - ratio * ratio;
+    const weight = free * free;
+    const uu = across * across;
+    const v = y[index]!;
+    const seen = value[index]!;
+    first[0]! += weight;
+    first[2]! += weight * uu;
+    first[3]! += weight * v;
+    first[4]! += weight * seen;
+    if (lean) {
+      const weightU = weight * across;
+      first[1]! += weightU;
+      second[1]! += weightU * across;
+      second[2]! += weightU * uu;
+      second[3]! += weightU * v;
+      second[4]! += weightU * seen;
+    }
+    const weightUu = weight * uu;
+    third[2]! += weightUu * uu;
+    third[3]! += weightUu * v;
+    third[4]! += weightUu * seen;
+    const weightV = weight * v;
+    fourth[3]! += weightV * v;
+    fourth[4]! += weightV * seen;
+  }
 }
 
 /** Solves the normal equations given by their upper triangle and right side; `null` when singular. */

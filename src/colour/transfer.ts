@@ -12,6 +12,15 @@ export function decodeTransfer(transfer: TransferName): (encoded: number) => num
 
 /** Same as {@link decodeTransfer} by table and linear interpolation on [-0.25, 1.25]; error below 2e-6 for sRGB, 2e-5 at the break of BT.709. */
 export function tabulateTransfer(transfer: TransferName): (encoded: number) => number {
+  const made = tabulated.get(transfer) ?? tabulate(transfer);
+  tabulated.set(transfer, made);
+  return made;
+}
+
+/** Made once: every region asks for one. */
+const tabulated = new Map<TransferName, (encoded: number) => number>();
+
+function tabulate(transfer: TransferName): (encoded: number) => number {
   const decode = decodeTransfer(transfer);
   const low = -0.25;
   const steps = 6144;

@@ -2,6 +2,7 @@ import { stat } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../errors.ts';
 import type { SourcePart, Timing } from '../model/run.ts';
+import type { EarlyHashes } from './early-hashes.ts';
 import { findFfmpeg } from './find-ffmpeg.ts';
 import type { Note } from './note.ts';
 import type { Part } from './part.ts';
@@ -26,6 +27,7 @@ export interface OpenContext {
   readonly timing: Timing;
   readonly baseDir: string;
   readonly ffmpegPath: string | null;
+  readonly hashes: EarlyHashes;
 }
 
 /** How a file is called towards the user: relative to the run file, with forward slashes, control characters as codes. */
@@ -82,6 +84,7 @@ async function openPart(
   if (film) {
     if (timing.kind === 'clock-exif') throw wrongTiming(shown, 'a film has no EXIF times', 'interval_s or speed');
     const program = await findFfmpeg(context.ffmpegPath);
+    context.hashes.begin(files[0]!);
     const video = await openVideoPart(program, files[0]!, shown, () => lendersFor(files[0]!, films, baseDir));
     if (video.rateUnknown && timing.kind === 'speed') throw unknownRate(shown);
     const told = await withBreakTold(video);

@@ -1,7 +1,7 @@
 import { UserError } from '../errors.ts';
 import type { CropRequest, FramePixels, RgbImage, SourceInfo } from '../model/frame.ts';
 import type { SourcePart, Timing } from '../model/run.ts';
-import { hashFile } from './hash-file.ts';
+import { earlyHashes, type EarlyHashes } from './early-hashes.ts';
 import { inOrder } from './in-order.ts';
 import { openParts, shownName } from './open-parts.ts';
 import type { Part, PartFrame } from './part.ts';
@@ -55,7 +55,17 @@ export interface OpenSource {
  * @throws UserError when the source cannot be what a run needs; MachineError `ffmpeg-missing` for a film without ffmpeg.
  */
 export async function openSource(request: SourceRequest): Promise<OpenSource> {
-  const context = { timing: request.timing, baseDir: request.baseDir, ffmpegPath: request.ffmpegPath ?? null };
+  const hashes = earlyHashes();
+  try {
+    return await openHashing(request, hashes);
+  } catch (error) {
+    hashes.stop();
+    throw error;
+  }
+}
+
+async function openHashing(request: SourceRequest, hashes: EarlyHashes): Promise<OpenSource> {
+  const context = { timing: request.timing, baseDir: request.baseDir, ffmpegPath: request.ffmpegPath ?? null, hashes };
   const { parts, sources } = await openParts(request.parts, context);
   if (parts.length === 0)
     throw new UserError({ code: 'source-missing', key: 'source', message: 'the run has no source' });
@@ -65,7 +75,7 @@ export async function openSource(request: SourceRequest): Promise<OpenSource> {
   const files = [...new Set(parts.flatMap((part) => part.files))];
   const hashed = inOrder(files, 2, async (file) => ({
     path: shownName(request.baseDir, file),
-    sha256: await hashFile(file),
+    sha256: await hashes.of(file),
   }));
   for await (const input of hashed) inputs.push(input);
   const closing = new AbortController();

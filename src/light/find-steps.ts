@@ -1,4 +1,4 @@
-import { median, noiseSd } from './robust.ts';
+import { medianOfFew, noiseSd } from './robust.ts';
 
 /** A lasting jump of a series between two neighbouring frames. */
 export interface Step {
@@ -15,24 +15,29 @@ const reach = 5;
  * the frame noise, and most of that happens between two frames. A drift, however steep, is no step. Unknown values are skipped.
  */
 export function findSteps(values: readonly (number | null)[], smallest: number): Step[] {
-  const known = values.flatMap((value, frame) => (value === null ? [] : [{ frame, value }]));
+  const known = knownOf(values);
+  const { frames, levels } = known;
   const threshold = Math.max(smallest, 6 * noiseSd(values));
   const candidates: { position: number; size: number }[] = [];
-  for (let position = 2; position < known.length - 1; position += 1) {
-    const middle = (known[position - 1]!.frame + known[position]!.frame) / 2;
-    const before = known.slice(Math.max(0, position - reach), position);
-    const after = known.slice(position, position + reach);
-    const size = extrapolate(after, middle) - extrapolate(before, middle);
+  // Of five frames or fewer: those before one place are those after another.
+  const slopes = levels.map((_, from) => theilSlope(known, from, Math.min(from + reach, levels.length)));
+  for (let position = 2; position < levels.length - 1; position += 1) {
+    const from = Math.max(0, position - reach);
+    const slope = position < reach ? theilSlope(known, from, position) : slopes[from]!;
     // The jump beyond the drift at the place must be a step by itself: noise alone bends five-frame lines more easily than it jumps.
-    const drift = (theilSlope(before) + theilSlope(after)) / 2;
-    const jump = known[position]!.value - known[position - 1]!.value - drift;
-    if (Math.abs(size) > threshold && Math.abs(jump) > threshold && jump / size > 0.6)
-      candidates.push({ position, size });
+    const drift = (slope + slopes[position]!) / 2;
+    const jump = levels[position]! - levels[position - 1]! - drift;
+    if (!(Math.abs(jump) > threshold)) continue;
+    const middle = (frames[position - 1]! + frames[position]!) / 2;
+    const to = Math.min(position + reach, levels.length);
+    const size =
+      extrapolate(known, position, to, slopes[position]!, middle) - extrapolate(known, from, position, slope, middle);
+    if (Math.abs(size) > threshold && jump / size > 0.6) candidates.push({ position, size });
   }
   // Of neighbours that see the same step, the one with the largest jump is it.
   return candidates
     .filter(({ position }) => {
-      const jump = (at: number): number => Math.abs(known[at]!.value - known[at - 1]!.value);
+      const jump = (at: number): number => Math.abs(levels[at]! - levels[at - 1]!);
       return candidates.every(
         (other) =>
           other.position === position ||
@@ -41,23 +46,45 @@ export function findSteps(values: readonly (number | null)[], smallest: number):
           (jump(other.position) === jump(position) && other.position > position),
       );
     })
-    .map(({ position, size }) => ({ frame: known[position]!.frame, size }));
+    .map(({ position, size }) => ({ frame: frames[position]!, size }));
 }
 
-/** Value at `at` of a robust line through a few frames; of fewer than three, their median. */
-function extrapolate(frames: readonly { readonly frame: number; readonly value: number }[], at: number): number {
-  const middle = median(frames.map(({ value }) => value));
-  if (frames.length < 3) return middle;
-  const slope = theilSlope(frames);
-  return median(frames.map(({ frame, value }) => value + slope * (at - frame)));
+/** Values that are known, with the numbers of their frames. */
+interface Known {
+  readonly frames: Float64Array;
+  readonly levels: Float64Array;
 }
 
-/** Median of the slopes of all pairs (Theil, Sen). */
-function theilSlope(frames: readonly { readonly frame: number; readonly value: number }[]): number {
-  if (frames.length < 3) return 0;
-  return median(
-    frames.flatMap((first, index) =>
-      frames.slice(index + 1).map((second) => (second.value - first.value) / (second.frame - first.frame)),
-    ),
-  );
+function knownOf(values: readonly (number | null)[]): Known {
+  const frames: number[] = [];
+  const levels: number[] = [];
+  values.forEach((value, frame) => {
+    if (value === null) return;
+    frames.push(frame);
+    levels.push(value);
+  });
+  return { frames: Float64Array.from(frames), levels: Float64Array.from(levels) };
+}
+
+const scratch = new Float64Array((reach * (reach - 1)) / 2);
+
+/** Value at `at` of a robust line of that slope through a few frames; of fewer than three, their median. */
+function extrapolate({ frames, levels }: Known, from: number, to: number, slope: number, at: number): number {
+  const count = to - from;
+  for (let one = 0; one < count; one += 1) {
+    scratch[one] = count < 3 ? levels[from + one]! : levels[from + one]! + slope * (at - frames[from + one]!);
+  }
+  return medianOfFew(scratch, count);
+}
+
+/** Median of the slopes of all pairs (Theil, Sen) of a few frames; 0 of fewer than three. */
+function theilSlope({ frames, levels }: Known, from: number, to: number): number {
+  if (to - from < 3) return 0;
+  let count = 0;
+  for (let first = from; first < to; first += 1) {
+    for (let second = first + 1; second < to; second += 1) {
+      scratch[count++] = (levels[second]! - levels[first]!) / (frames[second]! - frames[first]!);
+    }
+  }
+  return medianOfFew(scratch, count);
 }

@@ -1,6 +1,6 @@
 import type { Column } from '../model/measurement.ts';
 import { channels, luminanceWeights } from './channels.ts';
-import { median, robustSd } from './robust.ts';
+import { median, medianOfFew, robustSd } from './robust.ts';
 import {
   colouredAbove,
   freshColours,
@@ -103,7 +103,7 @@ function byNeighbours(
   return reasons.map((_, frame) => {
     // Blur carries the surroundings' light into the regions too; a hand before most anchors was told above.
     const detail = outside(still, frame);
-    if (detail !== null && detail.value < Math.log(blurredShare)) return 'the picture was out of focus or misted over';
+    if (detail !== null && detail < Math.log(blurredShare)) return 'the picture was out of focus or misted over';
     const chemistry = regions.map((region, index) =>
       patches.includes(region) ? [] : chemicalLevels(region, courses[index]!, fresh, frame),
     );
@@ -186,19 +186,17 @@ function disturbedRegions(
         ),
       ),
     );
-    const size = (way: (typeof ways)[number]): number => Math.max(...way.map((one) => Math.abs(one?.value ?? 0)));
+    const size = (way: (typeof ways)[number]): number => Math.max(...way.map((one) => Math.abs(one ?? 0)));
     return ways.reduce((best, way) => (size(way) < size(best) ? way : best));
   });
-  const common = channels.map((_, channel) =>
-    median(excesses.flatMap((region) => (region[channel] === null ? [] : [region[channel]!.value]))),
-  );
-  return excesses.map((region) =>
+  const common = channels.map((_, channel) => median(excesses.flatMap((region) => region[channel] ?? [])));
+  return excesses.map((region, index) =>
     region.some(
       (excess, channel) =>
         excess !== null &&
         // Hardly any is: the noise need not be known of the others.
-        Math.abs(excess.value - common[channel]!) > disturbance &&
-        Math.abs(excess.value - common[channel]!) > 6 * excess.noise(),
+        Math.abs(excess - common[channel]!) > disturbance &&
+        Math.abs(excess - common[channel]!) > 6 * noiseAround(courses[index]![channel]!, frame),
     ),
   );
 }
@@ -215,36 +213,50 @@ interface Course {
  * At an end of the run there is one side only: a vial may then go on as that side goes, twice as far as a straight line.
  * `further` levels widen the range.
  */
-function outside(
-  course: Course,
-  frame: number,
-  further: readonly number[] = [],
-): { value: number; noise: () => number } | null {
+function outside(course: Course, frame: number, further: readonly number[] = []): number | null {
   const now = course.values[frame] ?? null;
-  const before = nearest(course, frame, -1);
-  const after = nearest(course, frame, 1);
-  if (now === null || before.length + after.length < 4) return null;
-  const sides = [before, after].filter((side) => side.length >= 2);
-  const levels = sides.map(median);
-  if (sides.length === 1 && course.turns && sides[0]!.length > nearCount) {
-    const near = median(sides[0]!.slice(0, nearCount));
-    // The near ones lie (nearCount + 1) / 2 frames away, all of them (length + 1) / 2.
-    const slope = (near - levels[0]!) / ((sides[0]!.length - nearCount) / 2);
-    levels.push(near + (nearCount + 1) * slope);
+  if (now === null) return null;
+  const [beforeCount, afterCount] = [nearest(course, frame, -1, before), nearest(course, frame, 1, after)];
+  if (beforeCount + afterCount < 4) return null;
+  let low = Infinity;
+  let high = -Infinity;
+  const widen = (level: number): void => {
+    low = Math.min(low, level);
+    high = Math.max(high, level);
+  };
+  for (const level of further) widen(level);
+  if (beforeCount >= 2) widen(medianOfFew(before, beforeCount));
+  if (afterCount >= 2) widen(medianOfFew(after, afterCount));
+  if (course.turns && beforeCount >= 2 !== afterCount >= 2) {
+    const [side, count] = beforeCount >= 2 ? [before, beforeCount] : [after, afterCount];
+    if (count > nearCount) {
+      const near = medianOfFew(side, nearCount);
+      // The near ones lie (nearCount + 1) / 2 frames away, all of them (count + 1) / 2.
+      const slope = (near - medianOfFew(side, count)) / ((count - nearCount) / 2);
+      widen(near + (nearCount + 1) * slope);
+    }
   }
-  levels.push(...further);
-  const low = Math.min(...levels);
-  const high = Math.max(...levels);
-  const noise = (): number => Math.max(0, ...[before, after].filter((side) => side.length >= 4).map(robustSd));
-  return { value: now < low ? now - low : now > high ? now - high : 0, noise };
+  return now < low ? now - low : now > high ? now - high : 0;
 }
 
-/** Up to {@link neighbours} usable values on one side, the nearest first, however wide a gap lies between. */
-function nearest({ values, usable }: Course, frame: number, direction: -1 | 1): number[] {
-  const found: number[] = [];
-  for (let at = frame + direction; at >= 0 && at < values.length && found.length < neighbours; at += direction) {
+/** Used anew by every call: millions of small lists kept the garbage collector busy. */
+const before = new Float64Array(neighbours);
+const after = new Float64Array(neighbours);
+
+/** Scatter of what lies before or after a frame, whichever is larger; 0 where too little is known. */
+function noiseAround(course: Course, frame: number): number {
+  const sides = ([-1, 1] as const).map((direction) => [
+    ...before.subarray(0, nearest(course, frame, direction, before)),
+  ]);
+  return Math.max(0, ...sides.filter((side) => side.length >= 4).map(robustSd));
+}
+
+/** Puts up to {@link neighbours} usable values on one side, the nearest first, however wide a gap lies between; how many. */
+function nearest({ values, usable }: Course, frame: number, direction: -1 | 1, into: Float64Array): number {
+  let count = 0;
+  for (let at = frame + direction; at >= 0 && at < values.length && count < neighbours; at += direction) {
     const value = values[at] ?? null;
-    if (value !== null && usable[at] === true) found.push(value);
+    if (value !== null && usable[at] === true) into[count++] = value;
   }
-  return found;
+  return count;
 }

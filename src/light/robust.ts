@@ -1,17 +1,25 @@
 /** Median; of an even number the mean of the two middle ones; NaN of none. */
 export function median(values: readonly number[]): number {
   const count = values.length;
-  if (count === 0) return NaN;
+  if (count <= few.length) return medianOfFew(values, count);
   // Numbers in a typed array are sorted several times quicker than in a list, and a few quickest by hand.
-  const sorted = count <= few.length ? sortFew(values) : new Float64Array(values).sort();
+  return middleOf(new Float64Array(values).sort(), count);
+}
+
+/** Same of the first `count`, at most sixteen, without any memory of its own. */
+export function medianOfFew(values: ArrayLike<number>, count: number): number {
+  return count === 0 ? NaN : middleOf(sortFew(values, count), count);
+}
+
+function middleOf(sorted: Float64Array, count: number): number {
   const half = count >> 1;
   return count % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
 }
 
 const few = new Float64Array(16);
 
-function sortFew(values: readonly number[]): Float64Array {
-  for (let index = 0; index < values.length; index += 1) {
+function sortFew(values: ArrayLike<number>, count: number): Float64Array {
+  for (let index = 0; index < count; index += 1) {
     const value = values[index]!;
     let place = index;
     for (; place > 0 && few[place - 1]! > value; place -= 1) few[place] = few[place - 1]!;

@@ -12,11 +12,12 @@ const darkest = 0.03;
 export function vialRoughness(vials: readonly RegionColours[], channel: Channel, frames: number): (number | null)[] {
   let level: number | null = null;
   return Array.from({ length: frames }, (_, frame) => {
-    const changes = vials.flatMap((vial) => {
+    const changes: number[] = [];
+    for (const vial of vials) {
       const now = vial[channel][frame] ?? null;
       const before = frame === 0 ? now : (vial[channel][frame - 1] ?? null);
-      return now === null || before === null || now < darkest || before < darkest ? [] : [Math.log(now / before)];
-    });
+      if (now !== null && before !== null && now >= darkest && before >= darkest) changes.push(Math.log(now / before));
+    }
     if (changes.length < 3) {
       level = null;
       return null;

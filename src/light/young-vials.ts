@@ -14,7 +14,9 @@ export const youngFrames = 9;
 
 /** Saturation of a region in one frame, 0..1; `null` where a channel is unknown. */
 export function saturationAt(region: RegionLevels, frame: number): number | null {
-  const [red = null, green = null, blue = null] = channels.map((channel) => region[channel][frame] ?? null);
+  const red = region.red[frame] ?? null;
+  const green = region.green[frame] ?? null;
+  const blue = region.blue[frame] ?? null;
   if (red === null || green === null || blue === null) return null;
   const high = Math.max(red, green, blue, 1e-3);
   return (high - Math.max(0, Math.min(red, green, blue))) / high;

@@ -54,7 +54,9 @@ interface Iterated {
 }
 
 function iterate(entries: readonly Displacement[], turns: boolean): Iterated | null {
-  let weights = entries.map(() => 1);
+  const count = entries.length;
+  const weights = new Float64Array(count).fill(1);
+  const distances = new Float64Array(count);
   let parameters: ArrayLike<number> = [0, 0, 0, 0];
   const matrix = new Float64Array(16);
   const right = new Float64Array(4);
@@ -63,9 +65,11 @@ function iterate(entries: readonly Displacement[], turns: boolean): Iterated | n
   for (let round = 0; round < 30; round += 1) {
     matrix.fill(0);
     right.fill(0);
-    for (let index = 0; index < entries.length; index += 1) {
+    for (let index = 0; index < count; index += 1) {
       const { x, y, dx, dy, information } = entries[index]!;
-      const [xx, xy, yy] = information;
+      const xx = information[0];
+      const xy = information[1];
+      const yy = information[2];
       across[2] = x;
       across[3] = -y;
       down[2] = y;
@@ -75,7 +79,8 @@ function iterate(entries: readonly Displacement[], turns: boolean): Iterated | n
         const ix = weight * (across[i]! * xx + down[i]! * xy);
         const iy = weight * (across[i]! * xy + down[i]! * yy);
         right[i]! += ix * dx + iy * dy;
-        for (let j = 0; j < 4; j += 1) matrix[4 * i + j]! += ix * across[j]! + iy * down[j]!;
+        // The factor of the matrix is made of its lower half.
+        for (let j = 0; j <= i; j += 1) matrix[4 * i + j]! += ix * across[j]! + iy * down[j]!;
       }
     }
     for (let turn = 2; turn < 4; turn += 1) {
@@ -93,22 +98,29 @@ function iterate(entries: readonly Displacement[], turns: boolean): Iterated | n
     const solved = solveCholesky(factor, right);
     const settled = round > absoluteRounds && solved.every((value, at) => Math.abs(value - parameters[at]!) < still);
     parameters = solved;
-    const distances = entries.map((entry) => mahalanobis(entry, parameters));
-    weights = distances.map((distance) =>
-      round < absoluteRounds ? 1 / Math.max(1, distance) : distance < cut ? (1 - (distance / cut) ** 2) ** 2 : 0,
-    );
+    let known = false;
+    for (let index = 0; index < count; index += 1) {
+      const distance = mahalanobis(entries[index]!, parameters);
+      distances[index] = distance;
+      const weight =
+        round < absoluteRounds ? 1 / Math.max(1, distance) : distance < cut ? (1 - (distance / cut) ** 2) ** 2 : 0;
+      weights[index] = weight;
+      if (weight !== 0) known = true;
+    }
     // All thrown out: go back to absolute values rather than to nothing.
-    if (weights.every((weight) => weight === 0)) weights = distances.map((distance) => 1 / Math.max(1, distance));
+    if (!known) for (let index = 0; index < count; index += 1) weights[index] = 1 / Math.max(1, distances[index]!);
     if (settled) break;
   }
   const cost = entries.reduce((sum, entry) => sum + Math.min(cut, mahalanobis(entry, parameters)) ** 2, 0);
-  return { parameters, cost, weights };
+  return { parameters, cost, weights: [...weights] };
 }
 
 function mahalanobis(entry: Displacement, parameters: ArrayLike<number>): number {
   const u = entry.dx - (parameters[0]! + parameters[2]! * entry.x - parameters[3]! * entry.y);
   const v = entry.dy - (parameters[1]! + parameters[2]! * entry.y + parameters[3]! * entry.x);
-  const [xx, xy, yy] = entry.information;
+  const xx = entry.information[0];
+  const xy = entry.information[1];
+  const yy = entry.information[2];
   return Math.sqrt(Math.max(0, xx * u * u + 2 * xy * u * v + yy * v * v));
 }
 

@@ -1,3 +1,6 @@
+import type { Part } from './grey-image.ts';
+import { kernelLoops, type PatchLoops, plainLoops } from './patch-loops.ts';
+
 /** The part of an anchor's first picture that is looked for again, with what the search needs of it. */
 export interface Template {
   readonly width: number;
@@ -70,15 +73,15 @@ export function makeTemplate(grey: Float32Array, width: number, height: number, 
 
 /**
  * Sub-pixel shift of a template in a smoothed grey crop: inverse compositional Lucas-Kanade (S. Baker, I. Matthews, IJCV 56:221, 2004)
- * on patches brought to zero mean and equal norm, so that brightness and contrast do not matter. `null` when it leaves the crop.
+ * on patches brought to zero mean and equal norm, so that brightness and contrast do not matter. `null` when it leaves the crop,
+ * or the part of it that is known.
  */
 export function refineShift(
   template: Template,
   grey: Float32Array,
   cropWidth: number,
-  cropHeight: number,
+  known: Part,
   start: readonly [number, number],
-  scratch: Float32Array,
 ): PatchShift | null {
   let [dx, dy] = start;
   const [xx, xy, yy] = template.hessian;
@@ -86,25 +89,16 @@ export function refineShift(
   const damping = 1e-3 * (xx + yy);
   const determinant = (xx + damping) * (yy + damping) - xy * xy;
   if (!(determinant > 0)) return null;
-  const total = template.grey.length;
+  usualLoops ??= kernelLoops() ?? plainLoops();
+  usualLoops.begin(template, grey, cropWidth, known);
   for (let round = 0; round < 20; round += 1) {
-    const moments = samplePatch(template, grey, cropWidth, cropHeight, dx, dy, scratch);
+    const moments = samplePatch(usualLoops, template, known, dx, dy);
     if (moments === null) return null;
-    const factor = template.norm / moments.norm;
-    let sumX = 0;
-    let sumY = 0;
-    let product = 0;
-    for (let index = 0; index < total; index += 1) {
-      const value = (scratch[index]! - moments.mean) * factor;
-      const error = value - template.grey[index]!;
-      sumX += template.gradientX[index]! * error;
-      sumY += template.gradientY[index]! * error;
-      product += value * template.grey[index]!;
-    }
-    const stepX = ((yy + damping) * sumX - xy * sumY) / determinant;
-    const stepY = ((xx + damping) * sumY - xy * sumX) / determinant;
+    const sums = usualLoops.compare(moments.mean, template.norm / moments.norm);
+    const stepX = ((yy + damping) * sums.x - xy * sums.y) / determinant;
+    const stepY = ((xx + damping) * sums.y - xy * sums.x) / determinant;
     if (round === 19 || Math.hypot(stepX, stepY) < 0.004) {
-      const correlation = product / template.norm ** 2;
+      const correlation = sums.product / template.norm ** 2;
       return { dx, dy, correlation, information: informationOf(template, correlation) };
     }
     const length = Math.max(1, Math.hypot(stepX, stepY));
@@ -132,39 +126,24 @@ function informationOf(template: Template, correlation: number): readonly [numbe
   return [xx / variance, xy / variance, yy / variance];
 }
 
-/** Bilinear samples of the crop under the shifted template, their mean and norm; `null` outside the crop or on a flat patch. */
+/** Mean and norm of the samples of the crop under the shifted template; `null` outside what is known of it or on a flat patch. */
 function samplePatch(
-  template: Template,
-  grey: Float32Array,
-  cropWidth: number,
-  cropHeight: number,
+  loops: PatchLoops,
+  { left, top, width, height }: Template,
+  known: Part,
   dx: number,
   dy: number,
-  into: Float32Array,
 ): { readonly mean: number; readonly norm: number } | null {
-  const left = template.left + dx;
-  const top = template.top + dy;
-  const column0 = Math.floor(left);
-  const row0 = Math.floor(top);
-  if (!(column0 >= 0 && row0 >= 0 && column0 + template.width < cropWidth && row0 + template.height < cropHeight)) {
-    return null;
-  }
-  const fx = left - column0;
-  const fy = top - row0;
-  let sum = 0;
-  let squares = 0;
-  for (let row = 0, index = 0; row < template.height; row += 1) {
-    let at = (row0 + row) * cropWidth + column0;
-    for (let column = 0; column < template.width; column += 1, index += 1, at += 1) {
-      const upper = grey[at]! + fx * (grey[at + 1]! - grey[at]!);
-      const lower = grey[at + cropWidth]! + fx * (grey[at + cropWidth + 1]! - grey[at + cropWidth]!);
-      const value = upper + fy * (lower - upper);
-      into[index] = value;
-      sum += value;
-      squares += value * value;
-    }
-  }
-  const mean = sum / into.length;
-  const norm = Math.sqrt(Math.max(0, squares - (sum * sum) / into.length));
+  const column = Math.floor(left + dx);
+  const row = Math.floor(top + dy);
+  const inside =
+    column >= known.left && row >= known.top && column + width < known.right && row + height < known.bottom;
+  if (!inside) return null;
+  const [sum, squares] = loops.sample(column, row, left + dx - column, top + dy - row);
+  const count = width * height;
+  const mean = sum / count;
+  const norm = Math.sqrt(Math.max(0, squares - (sum * sum) / count));
   return norm > 1e-6 ? { mean, norm } : null;
 }
+
+let usualLoops: PatchLoops | undefined;

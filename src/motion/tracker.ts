@@ -3,7 +3,7 @@ import type { Shift } from '../model/shift.ts';
 import { templatePixels } from './crop-margin.ts';
 import { fitSimilarity } from './fit-similarity.ts';
 import type { Displacement } from './fit-similarity.ts';
-import { smoothGrey } from './grey-image.ts';
+import { type Part, smoothGrey, smoothPart } from './grey-image.ts';
 import { makeTemplate, refineShift } from './patch-registration.ts';
 import type { PatchShift, Template } from './patch-registration.ts';
 import { searchShift } from './search-shift.ts';
@@ -31,7 +31,6 @@ interface Anchor {
   readonly template: Template;
   readonly grey: Float32Array;
   readonly scratch: Float32Array;
-  readonly patch: Float32Array;
 }
 
 /**
@@ -95,7 +94,7 @@ function makeAnchor(pixels: RegionPixels, frameWidth: number): Anchor | null {
   // Whatever lies around the square that is compared is room for a nudge.
   const margin = Math.round((pixels.width - templatePixels(frameWidth) / pixels.pixelsPerSample) / 2);
   const template = makeTemplate(grey, pixels.width, pixels.height, margin);
-  return template === null ? null : { template, grey, scratch, patch: new Float32Array(template.grey.length) };
+  return template === null ? null : { template, grey, scratch };
 }
 
 function expectedAt(shift: Shift, x: number, y: number): readonly [number, number] {
@@ -104,21 +103,36 @@ function expectedAt(shift: Shift, x: number, y: number): readonly [number, numbe
   return [shift.dx + a * x - b * y, shift.dy + a * y + b * x];
 }
 
+/** Samples by which an anchor may stand off from where it is expected before its whole crop is looked at. Chosen: a steady camera's moves by far. */
+const usualSurprise = 2;
+
 function register(anchor: Anchor, pixels: RegionPixels, expected: readonly [number, number]): PatchShift | null {
-  const { template, grey, scratch, patch } = anchor;
-  const step = pixels.pixelsPerSample;
-  smoothGrey(pixels, grey, scratch);
-  const near = refineShift(
-    template,
-    grey,
-    pixels.width,
-    pixels.height,
-    [expected[0] / step, expected[1] / step],
-    patch,
-  );
+  const { template, grey, scratch } = anchor;
+  const { width, height, pixelsPerSample: step } = pixels;
+  const start = [expected[0] / step, expected[1] / step] as const;
+  const likely = partAround(template, start, pixels);
+  smoothPart(pixels, likely, grey, scratch);
+  const found = refineShift(template, grey, width, likely, start);
+  if (found !== null && found.correlation >= searchBelow) return found;
+  const whole = { left: 0, top: 0, right: width, bottom: height };
+  smoothPart(pixels, whole, grey, scratch);
+  const near = refineShift(template, grey, width, whole, start);
   if (near !== null && near.correlation >= searchBelow) return near;
-  const coarse = searchShift(template, grey, pixels.width, pixels.height);
-  const wide = refineShift(template, grey, pixels.width, pixels.height, coarse, patch);
+  const coarse = searchShift(template, grey, width, height);
+  const wide = refineShift(template, grey, width, whole, coarse);
   if (near === null || wide === null) return near ?? wide;
   return wide.correlation > near.correlation ? wide : near;
+}
+
+/** What a template that lies about there is compared with, and some more. */
+function partAround(template: Template, [dx, dy]: readonly [number, number], { width, height }: RegionPixels): Part {
+  const within = (at: number, most: number): number => Math.min(most, Math.max(0, at));
+  const [left, top] = [Math.floor(template.left + dx) - usualSurprise, Math.floor(template.top + dy) - usualSurprise];
+  const more = 2 * usualSurprise + 1;
+  return {
+    left: within(left, width),
+    top: within(top, height),
+    right: within(left + template.width + more, width),
+    bottom: within(top + template.height + more, height),
+  };
 }

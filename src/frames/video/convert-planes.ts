@@ -22,12 +22,14 @@ export function planeConverter(
   const whenAsked = plan.regions.map((region) => {
     const step = region.pixelsPerSample;
     const grey = greyOnly(plan, region);
-    const pixels = emptyPixels(region, grey, step > 1 && !grey ? memory : null);
+    const pixels = emptyPixels(region, grey, step > 1 ? memory : null);
     const to = destination(region.stored.width / step, region.stored.height / step, plan.turn);
     const pieces = region.pieces.map((piece) => {
       const start = to.start + (piece.offsetX / step) * to.dx + (piece.offsetY / step) * to.dy;
       const target = { ...to, start };
-      const pool = step === 1 ? null : (memory?.pooler(plan, region, piece, factors, pixels, target) ?? null);
+      // The kernel makes light alone where chroma counts nothing.
+      const own = grey ? { ...factors, redCr: 0, greenCb: 0, greenCr: 0, blueCb: 0 } : factors;
+      const pool = step === 1 ? null : (memory?.pooler(plan, region, piece, own, pixels, target) ?? null);
       return { piece, target, pool };
     });
     return lazily(pixels, () => {

@@ -73,13 +73,6 @@
       (i8x16.shuffle 0 1 2 3 8 9 10 11 16 17 18 19 16 17 18 19 (local.get $v) (v128.const i64x2 0 0))
       (i8x16.shuffle 4 5 6 7 12 13 14 15 16 17 18 19 16 17 18 19 (local.get $v) (v128.const i64x2 0 0))))
 
-  (func $joined (param $low v128) (param $high v128) (result v128)
-    (i8x16.shuffle 0 1 2 3 4 5 6 7 16 17 18 19 20 21 22 23
-      (f32x4.demote_f64x2_zero (local.get $low)) (f32x4.demote_f64x2_zero (local.get $high))))
-
-  (func $upper (param $v v128) (result v128)
-    (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $v) (local.get $v)))
-
   ;; One row of blocks: sums at $luma, $cb, $cr to floats at $red, $green, $blue; factors of doubles at $factors:
   ;; dark, luma, grey, redCr, greenCb, greenCr, blueCb.
   (func $colours (param $luma i32) (param $cb i32) (param $cr i32) (param $count i32) (param $factors i32) (param $red i32) (param $green i32) (param $blue i32)
@@ -101,18 +94,18 @@
       (local.set $l (f64x2.mul (f64x2.sub (f64x2.convert_low_i32x4_s (local.get $l2)) (local.get $dark)) (local.get $scale)))
       (local.set $b (f64x2.sub (f64x2.convert_low_i32x4_s (local.get $b2)) (local.get $grey)))
       (local.set $r (f64x2.sub (f64x2.convert_low_i32x4_s (local.get $r2)) (local.get $grey)))
-      (local.set $l2 (f64x2.mul (f64x2.sub (f64x2.convert_low_i32x4_s (call $upper (local.get $l2))) (local.get $dark)) (local.get $scale)))
-      (local.set $b2 (f64x2.sub (f64x2.convert_low_i32x4_s (call $upper (local.get $b2))) (local.get $grey)))
-      (local.set $r2 (f64x2.sub (f64x2.convert_low_i32x4_s (call $upper (local.get $r2))) (local.get $grey)))
-      (v128.store align=4 (i32.add (local.get $red) (local.get $at)) (call $joined
-        (f64x2.add (local.get $l) (f64x2.mul (local.get $redCr) (local.get $r)))
-        (f64x2.add (local.get $l2) (f64x2.mul (local.get $redCr) (local.get $r2)))))
-      (v128.store align=4 (i32.add (local.get $green) (local.get $at)) (call $joined
-        (f64x2.add (f64x2.add (local.get $l) (f64x2.mul (local.get $greenCb) (local.get $b))) (f64x2.mul (local.get $greenCr) (local.get $r)))
-        (f64x2.add (f64x2.add (local.get $l2) (f64x2.mul (local.get $greenCb) (local.get $b2))) (f64x2.mul (local.get $greenCr) (local.get $r2)))))
-      (v128.store align=4 (i32.add (local.get $blue) (local.get $at)) (call $joined
-        (f64x2.add (local.get $l) (f64x2.mul (local.get $blueCb) (local.get $b)))
-        (f64x2.add (local.get $l2) (f64x2.mul (local.get $blueCb) (local.get $b2)))))
+      (local.set $l2 (f64x2.mul (f64x2.sub (f64x2.convert_low_i32x4_s (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $l2) (local.get $l2))) (local.get $dark)) (local.get $scale)))
+      (local.set $b2 (f64x2.sub (f64x2.convert_low_i32x4_s (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $b2) (local.get $b2))) (local.get $grey)))
+      (local.set $r2 (f64x2.sub (f64x2.convert_low_i32x4_s (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $r2) (local.get $r2))) (local.get $grey)))
+      (v128.store align=4 (i32.add (local.get $red) (local.get $at)) (i8x16.shuffle 0 1 2 3 4 5 6 7 16 17 18 19 20 21 22 23
+        (f32x4.demote_f64x2_zero (f64x2.add (local.get $l) (f64x2.mul (local.get $redCr) (local.get $r))))
+        (f32x4.demote_f64x2_zero (f64x2.add (local.get $l2) (f64x2.mul (local.get $redCr) (local.get $r2))))))
+      (v128.store align=4 (i32.add (local.get $green) (local.get $at)) (i8x16.shuffle 0 1 2 3 4 5 6 7 16 17 18 19 20 21 22 23
+        (f32x4.demote_f64x2_zero (f64x2.add (f64x2.add (local.get $l) (f64x2.mul (local.get $greenCb) (local.get $b))) (f64x2.mul (local.get $greenCr) (local.get $r))))
+        (f32x4.demote_f64x2_zero (f64x2.add (f64x2.add (local.get $l2) (f64x2.mul (local.get $greenCb) (local.get $b2))) (f64x2.mul (local.get $greenCr) (local.get $r2))))))
+      (v128.store align=4 (i32.add (local.get $blue) (local.get $at)) (i8x16.shuffle 0 1 2 3 4 5 6 7 16 17 18 19 20 21 22 23
+        (f32x4.demote_f64x2_zero (f64x2.add (local.get $l) (f64x2.mul (local.get $blueCb) (local.get $b))))
+        (f32x4.demote_f64x2_zero (f64x2.add (local.get $l2) (f64x2.mul (local.get $blueCb) (local.get $b2))))))
       (local.set $block (i32.add (local.get $block) (i32.const 4)))
       (if (i32.lt_u (local.get $block) (local.get $count))
         (then

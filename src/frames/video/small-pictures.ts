@@ -33,7 +33,7 @@ export function lightnessOf({ format, turn, width, height }: Whole, bytes: Uint8
   const samples = samplesOf(format, bytes);
   const size = uprightSize(width, height, turn);
   const drop = format.bitDepth - 8;
-  if (turn === 0 && drop === 0) return { ...size, data: Uint8Array.from(samples.subarray(0, width * height)) };
+  if (turn === 0 && drop === 0) return { ...size, data: new Uint8Array(samples.subarray(0, width * height)) };
   const data = new Uint8Array(width * height);
   const { start, dx, dy } = destination(width, height, turn);
   for (let row = 0, from = 0; row < height; row++) {
