@@ -32,8 +32,15 @@ export function liquidAtPlace(
   const inset = Math.max(1, Math.round(0.3 * width));
   const strip = (look: SmallOklab, top: number, end: number): Colour =>
     meanColour(look, left + inset, top, left + width - inset, end);
-  const surface = surfaceOf(looks.map((look) => rowsOf(from, bottom, (y) => strip(look, y, y + 1)))) + from;
-  if (bottom - surface < Math.max(lowest.pixels, lowest.share * width)) return null;
+  const least = Math.max(lowest.pixels, Math.round(lowest.share * width));
+  // The floor is known within a pixel or two.
+  const to = bottom - Math.max(1, Math.round(0.1 * width));
+  if (to - from < 2 * least) return null;
+  const surface =
+    surfaceOf(
+      looks.map((look) => rowsOf(from, to, (y) => strip(look, y, y + 1))),
+      least,
+    ) + from;
   const reach = Math.round(pitch / 2);
   const besides = [Math.round(middle) - reach, Math.round(middle) + reach];
   // Half-way to the next columns is the board, where nothing wider than a vial stands.
@@ -63,13 +70,13 @@ function floorAt(middle: number, known: readonly Component[]): number {
   return level + slope * (middle - centre);
 }
 
-/** First row of the lowest part of one colour: parts are cut where their two sides differ most over all looks, as long as they differ. */
-function surfaceOf(profiles: readonly (readonly Colour[])[]): number {
+/** First row of the lowest part of one colour, `least` rows high: parts are cut where their two sides differ most over all looks, as long as they differ. */
+function surfaceOf(profiles: readonly (readonly Colour[])[], least: number): number {
   const length = profiles[0]!.length;
   let start = 0;
   for (;;) {
     let best = { at: start, weight: 0, difference: 0 };
-    for (let at = start + 2; at <= length - 2; at += 1) {
+    for (let at = start + 2; at <= length - least; at += 1) {
       const steps = profiles.map((rows) => colourDistance(mean(rows.slice(start, at)), mean(rows.slice(at))));
       const [above, below] = [at - start, length - at];
       const weight = (steps.reduce((sum, step) => sum + step ** 2, 0) * above * below) / (above + below);
