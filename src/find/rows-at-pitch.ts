@@ -1,5 +1,5 @@
 import { middleX, widthOf, type Component } from './components.ts';
-import { liquidness } from './liquidness.ts';
+import { liquidness, middleColour, spreadOf } from './liquidness.ts';
 import { median, ratio } from './ratios.ts';
 import { sameWidth } from './row-up.ts';
 import type { SmallOklab } from './small-oklab.ts';
@@ -9,19 +9,25 @@ const offPitch = 0.15;
 /** Largest sideways departure from the columns, in widths of a liquid: a rack seen a little askew. Chosen. */
 const offColumn = 0.5;
 
+/** Spread of colour from which a row changes. Chosen: twice noise and shading of caps. */
+const alive = 0.06;
 /** A row between two found ones looks like liquids by at least this share of what they do. Chosen: labels have about a third, see {@link liquidness}. */
 const likeLiquids = 0.7;
 
+/** Whether a row changes, as caps and labels do not. */
+const isAlive = (row: readonly Component[], looks: readonly SmallOklab[]): boolean =>
+  liquidness([row], looks) > 0.9 &&
+  spreadOf(row.flatMap((one) => looks.map((look) => middleColour(one, look)))) > alive;
+
 /**
- * Rows that a rack of two or more rows has besides those found: as wide, in its columns, one row's distance above or below, or half-way between
- * neighbours in all gaps. Their liquids may stand lower than the others' (all of a row filled with less).
+ * Rows that a rack of two or more rows has besides those found, though less filled: as wide, in its columns, one row's distance above or below, or half-way between
+ * neighbours in all gaps; with a single row found, any that changes over the run like liquids do. Their liquids may stand lower than the others' (all of a row filled with less).
  */
 export function rowsAtPitch(
   rack: readonly (readonly Component[])[],
   others: readonly (readonly Component[])[],
   looks: readonly SmallOklab[],
 ): readonly (readonly Component[])[] {
-  if (rack.length < 2) return [];
   const levels = rack.map(levelOf).sort((one, other) => one - other);
   const gaps = levels.slice(1).map((level, index) => level - levels[index]!);
   const wide = median(rack.flat().map(widthOf));
@@ -32,6 +38,7 @@ export function rowsAtPitch(
       row.every((one) => ratio(widthOf(one), wide) < sameWidth) &&
       row.every((one) => rack.flat().some((other) => Math.abs(middleX(other) - middleX(one)) < offColumn * wide)),
   );
+  if (rack.length === 1) return able.filter((row) => row.length === most && isAlive(row, looks));
   const inGaps = gaps.map((gap, index) => {
     const middle = levels[index]! + gap / 2;
     return able.find(
