@@ -54,7 +54,7 @@ export function liquidAtPlace(
   const liquidLike = inLooks((at) =>
     known.some((one) => colourDistance(own[at]!, middleOf(one, looks[at]!)) < likeKnown),
   );
-  const unlikeBoard = inLooks((at) => boards[at]!.every((board) => colourDistance(own[at]!, board) > 2 * sameLiquid));
+  const unlikeBoard = inLooks((at) => boards[at]!.every((board) => colourDistance(own[at]!, board) > sameLiquid));
   if (!unlikeBoard || (changed < alive && !liquidLike)) return null;
   return { left, top: surface, right: left + width, bottom, area: width * (bottom - surface), label: 0 };
 }
