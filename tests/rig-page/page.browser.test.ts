@@ -38,10 +38,11 @@ async function open(options: Parameters<typeof serveDrawn>[0] = {}, context = {}
 
 /** Where a point of the frame is on the screen while the whole frame is shown. */
 async function onScreen(page: Page, x: number, y: number): Promise<readonly [number, number]> {
-  const box = (await page.locator('#stage').boundingBox())!;
-  const zoom = Math.min(box.width / drawnSize.width, box.height / drawnSize.height);
-  const left = box.x + (box.width - drawnSize.width * zoom) / 2;
-  const top = box.y + (box.height - drawnSize.height * zoom) / 2;
+  const frame = page.locator('.stage .frame').first();
+  const { left, top, zoom } = await frame.evaluate((shown, width) => {
+    const box = shown.getBoundingClientRect();
+    return { left: box.x, top: box.y, zoom: box.width / width };
+  }, drawnSize.width);
   return [left + x * zoom, top + y * zoom];
 }
 
