@@ -162,6 +162,14 @@ describe('the page in a browser', () => {
     await page.locator('#run-timing-value').fill('30');
     await page.locator('#vial-problems').getByText('no reference vial at all').waitFor();
     expect(await page.locator('#run-timing-value').getAttribute('aria-invalid')).toBe('false');
+    // The head says it in a few words and leads to the roles; the picture stays as large as it was.
+    await page.getByRole('button', { name: 'Save' }).click();
+    await page
+      .getByRole('status')
+      .getByText(/^Not saved: [^;]*no reference vial at all, only samples$/i)
+      .waitFor();
+    await page.waitForFunction(() => document.activeElement?.id === 'vial-role-A1');
+    expect((await page.locator('header').boundingBox())!.height).toBeLessThan(72);
     await page.locator('#vial-role-B2').selectOption('negative');
     await page.locator('#vial-problems').waitFor({ state: 'hidden' });
     expect(served.saves).toEqual([]);
