@@ -3,6 +3,7 @@ import { liquidness } from './liquidness.ts';
 import { median, ratio } from './ratios.ts';
 import { rowsAtPitch } from './rows-at-pitch.ts';
 import type { SmallOklab } from './small-oklab.ts';
+import { withoutCaps } from './without-caps.ts';
 import { fillRange, rowUp, sameRow, sameWidth } from './row-up.ts';
 
 /** Patches that are alike in size and shape, as the liquids of one rack are, in rows. */
@@ -18,6 +19,9 @@ export interface Rack {
 const smallestArea = 2e-4;
 /** Rows of one rack differ in width and usual height by less. Chosen: a rack seen from above narrows by a third to its far row; caps and labels are other heights. */
 const rackRange = { width: 1.6, height: 1.7 } as const;
+
+/** What glare leaves of a liquid beside its stripe may be narrower by so much. Chosen: a stripe right of the middle. */
+const cutByGlare = 2.5;
 
 /**
  * Picks from the surely coloured patches the rows that together look like the liquids of a rack, and from the perhaps coloured ones those of the
@@ -48,11 +52,13 @@ export function chooseVials(
     if (weightOfLike > weight) [best, weight] = [like, weightOfLike];
   }
   if (best.length === 0) return null;
+  best = withoutCaps(best, looks);
   const found = [
     ...best,
     ...rowsAtPitch(
       best,
       rows.filter((row) => !best.includes(row)),
+      looks,
     ),
   ].flat();
   for (const component of [...pale].sort((first, second) => second.area - first.area)) {
@@ -60,7 +66,7 @@ export function chooseVials(
     if (fits && found.every((other) => !overlap(component, other))) found.push(component);
   }
   // Known to be of one rack now, so that a vial half hidden by glare stands in its row.
-  const filled = rowUp(found, rackRange.width);
+  const filled = rowUp(found, cutByGlare);
   return { rows: filled, confidence: confidenceOf(filled), liquidness: liquidness(filled, looks) };
 }
 

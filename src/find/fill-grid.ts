@@ -1,5 +1,5 @@
 import { middleX, type Component } from './components.ts';
-import { meanColour, colourDistance, sameLiquid } from './liquid-box.ts';
+import { liquidAtPlace } from './liquid-at-place.ts';
 import { median } from './ratios.ts';
 import type { SmallOklab } from './small-oklab.ts';
 
@@ -12,12 +12,12 @@ export interface RackPlace {
 
 /** Largest distance from a whole number of columns, in columns, that still counts as on the grid. Chosen. */
 const offGrid = 0.2;
-/** Share of the looks that must show something on a place. Chosen: a hand or an empty first frame may spoil some. */
-const enoughLooks = 0.5;
+/** Places looked for beyond the ends of a row at most. Chosen: vials that paled beside others, not another rack. */
+const beyond = 2;
 
 /**
- * Puts found liquids on the regular grid of their rack and adds the places that were missed within it, where most looks
- * show something unlike the board beside it: a vial that paled between two looks is missed by its colour, but not by
+ * Puts found liquids on the regular grid of their rack and adds the places that were missed within it or next to its ends, where most looks
+ * show a liquid: a vial that paled between two looks is missed by its colour, but not by
  * its neighbours. Rows off any grid keep their order and gain nothing.
  */
 export function fillGrid(
@@ -35,16 +35,41 @@ export function fillGrid(
   if (!onGrid || !apart) return asFound;
   const last = Math.max(...columns.flat().map(Math.round));
   const usual = Math.max(...rows.map((row) => row.length));
-  return rows.map((row, index) => {
+  const filled = rows.map((row, index) => {
     const known = row.map((component, at) => ({ column: Math.round(columns[index]![at]!), component, filled: false }));
     // A row of which less than half was found may be something else than a row of the rack.
     if (2 * row.length < usual) return known;
-    const added = Array.from({ length: last + 1 }, (_, column) => column)
-      .filter((column) => known.every((place) => place.column !== column))
-      .map((column) => ({ column, component: placeAt(column, known, pitch), filled: true }))
-      .filter(({ component }) => isOccupied(component, pitch, looks));
-    return [...known, ...added].sort((first, second) => first.column - second.column);
+    const taken = new Set(known.map((place) => place.column));
+    const fill = (column: number): RackPlace[] => (taken.has(column) ? [] : fillPlace(column, known, pitch, looks));
+    const within = Array.from({ length: last + 1 }, (_, column) => fill(column)).flat();
+    const before = outwards((step) => fill(-step));
+    const behind = outwards((step) => fill(last + step));
+    return [...before, ...within, ...known, ...behind].sort((first, second) => first.column - second.column);
   });
+  const first = Math.min(...filled.flat().map(({ column }) => column));
+  return filled.map((row) => row.map((place) => ({ ...place, column: place.column - first })));
+}
+
+/** The places from step 1 on as long as each is one. */
+function outwards(place: (step: number) => readonly RackPlace[]): RackPlace[] {
+  const found: RackPlace[] = [];
+  for (let step = 1; step <= beyond; step += 1) {
+    const next = place(step);
+    if (next.length === 0) break;
+    found.push(...next);
+  }
+  return found;
+}
+
+function fillPlace(
+  column: number,
+  known: readonly RackPlace[],
+  pitch: number,
+  looks: readonly SmallOklab[],
+): RackPlace[] {
+  const components = known.map(({ component }) => component);
+  const component = liquidAtPlace(middleAt(column, known, pitch), components, pitch, looks);
+  return component === null ? [] : [{ column, component, filled: true }];
 }
 
 /** Distance of neighbouring columns: the median of those gaps that are about as small as the smallest; `null` for fewer than 3. */
@@ -55,31 +80,11 @@ function pitchOf(rows: readonly (readonly Component[])[]): number | null {
   return single.length < 3 ? null : median(single);
 }
 
-/** A box of the row's usual size where the line through the nearest found neighbours puts it. */
-function placeAt(column: number, known: readonly RackPlace[], pitch: number): Component {
+/** Middle of a column of a row: on the line through its nearest found neighbours. */
+function middleAt(column: number, known: readonly RackPlace[], pitch: number): number {
   const near = [...known].sort((a, b) => Math.abs(a.column - column) - Math.abs(b.column - column));
   const [first, second] = [near[0]!, near[1] ?? near[0]!];
   const steps = second.column - first.column;
   const slope = steps === 0 ? pitch : (middleX(second.component) - middleX(first.component)) / steps;
-  const components = known.map(({ component }) => component);
-  const width = median(components.map((one) => one.right - one.left));
-  const left = Math.round(middleX(first.component) + slope * (column - first.column) - width / 2);
-  const top = median(components.map((one) => one.top));
-  const bottom = median(components.map((one) => one.bottom));
-  return { left, top, right: left + width, bottom, area: width * (bottom - top), label: 0 };
-}
-
-/** Whether most looks show something there that differs from the board half a column to either side. */
-function isOccupied(component: Component, pitch: number, looks: readonly SmallOklab[]): boolean {
-  const { left, right, top, bottom } = component;
-  const inset = Math.max(1, Math.round(0.3 * (right - left)));
-  const half = Math.round(pitch / 2);
-  const middle = Math.round(middleX(component));
-  const seen = looks.filter((look) => {
-    if (left < 0 || top < 0 || right > look.width || bottom > look.height) return false;
-    const liquid = meanColour(look, left + inset, top + inset, right - inset, bottom - inset);
-    const beside = [middle - half, middle + half].filter((x) => x >= 1 && x < look.width - 1);
-    return beside.every((x) => colourDistance(liquid, meanColour(look, x - 1, top, x + 1, bottom)) > 2 * sameLiquid);
-  });
-  return seen.length >= enoughLooks * looks.length && seen.length > 0;
+  return middleX(first.component) + slope * (column - first.column);
 }

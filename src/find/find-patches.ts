@@ -9,7 +9,7 @@ const edge = 0.03;
 const most = 4;
 
 /**
- * Flat, neutral, light rectangles of moderate size beside the vials: candidates for neutral patches, at most four, the largest first.
+ * Flat, neutral, light rectangles of moderate size beside the vials: candidates for neutral patches, at most four, the largest, from the top down.
  * Not clipped, alike in every look, and not the empty glass above a liquid. Working pixels.
  */
 export function findPatches(looks: readonly SmallOklab[], vials: readonly Component[]): Component[] {
@@ -42,7 +42,8 @@ export function findPatches(looks: readonly SmallOklab[], vials: readonly Compon
       );
     })
     .sort((first, second) => second.area - first.area)
-    .slice(0, most);
+    .slice(0, most)
+    .sort((first, second) => first.top - second.top || first.left - second.left);
 }
 
 /** Whether a surface lies in the column of a vial, from far above its liquid to just below. */

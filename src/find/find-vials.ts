@@ -6,6 +6,7 @@ import { colourMasks } from './colour-mask.ts';
 import { erode, findComponents } from './components.ts';
 import { findPatches } from './find-patches.ts';
 import { fillGrid } from './fill-grid.ts';
+import { joinParts } from './join-parts.ts';
 import { liquidBox } from './liquid-box.ts';
 import { shrinkToOklab, type SmallOklab } from './small-oklab.ts';
 
@@ -20,6 +21,8 @@ export interface FoundVials {
   readonly white: RectRegion[];
 }
 
+/** Patches below are noise, working pixels. Chosen. */
+const smallestPart = 16;
 /** Working width. Chosen: a vial of 2 % of the frame's width is 13 pixels wide. */
 const widest = 640;
 
@@ -78,7 +81,11 @@ export function findVials(frames: readonly RgbImage[]): FoundVials {
  */
 function likeliestRack(looks: readonly SmallOklab[]): Rack | null {
   const { width, height } = looks[0]!;
-  const patchesOf = (mask: Uint8Array) => findComponents(erode(mask, width), width, height).components;
+  const patchesOf = (mask: Uint8Array) =>
+    joinParts(
+      findComponents(erode(mask, width), width, height).components.filter(({ area }) => area >= smallestPart),
+      looks,
+    );
   let best: { rack: Rack; weight: number } | null = null;
   for (const { sure, perhaps } of colourMasks(looks)) {
     const rack = chooseVials(patchesOf(sure), patchesOf(perhaps), looks);

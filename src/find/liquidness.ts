@@ -25,7 +25,8 @@ export function liquidness(rows: readonly (readonly Component[])[], looks: reado
 
 const chromaOf = ([, a, b]: Colour): number => reagentChroma(a, b);
 
-function middleColour(patch: Component, look: SmallOklab, from = 0.3, to = 0.7): Colour {
+/** Mean OKLab of a patch's middle, from one share of its height to another. */
+export function middleColour(patch: Component, look: SmallOklab, from = 0.3, to = 0.7): Colour {
   const insetX = Math.floor(0.3 * widthOf(patch));
   const top = patch.top + Math.floor(from * heightOf(patch));
   const bottom = Math.max(top + 1, patch.top + Math.ceil(to * heightOf(patch)));
@@ -38,7 +39,7 @@ function isUniform(patch: Component, look: SmallOklab): boolean {
 }
 
 /** Distance from the middle of all colours that most stay within: the 85th percentile, so that a hand in one look tells nothing. */
-function spreadOf(colours: readonly Colour[]): number {
+export function spreadOf(colours: readonly Colour[]): number {
   const middle = [0, 1, 2].map((plane) => {
     const values = colours.map((colour) => colour[plane]!).sort((first, second) => first - second);
     return values[values.length >> 1]!;

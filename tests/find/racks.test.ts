@@ -1,5 +1,8 @@
+import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { findVials } from '../../src/find/index.ts';
+import { encodeJpeg } from '../../src/frames/index.ts';
+import type { RgbImage } from '../../src/model/frame.ts';
 import { createScenario, layoutOf, simulateFrames, type ScenarioInput } from '../../src/simulate/index.ts';
 import { unseenRack } from './unseen-racks.ts';
 import { drawPicture, enlarge, plainRack, vialOf, type DrawnRack } from './drawn-racks.ts';
@@ -9,12 +12,29 @@ const looks = [0, 0.3, 0.65, 1];
 const small = { width: 480, height: 270 };
 
 /** What was found of a drawn rack: vials whose liquid holds a region wholly, and regions that lie in none. */
-function find(rack: DrawnRack, times = 1): { vials: number[]; astray: number; confidence: number } {
+function find(rack: DrawnRack, times = 1): Found {
   const pictures = looks.map((share) => drawPicture(rack, share));
-  const found = findVials(times === 1 ? pictures : pictures.map((picture) => enlarge(picture, times)));
+  return foundIn(rack, times === 1 ? pictures : pictures.map((picture) => enlarge(picture, times)), times);
+}
+
+interface Found {
+  readonly vials: number[];
+  readonly astray: number;
+  readonly confidence: number;
+}
+
+function foundIn(rack: DrawnRack, pictures: readonly RgbImage[], times: number): Found {
+  const found = findVials(pictures);
   const hits = found.regions.map((region) => vialOf(rack, region, times));
   const vials = [...new Set(hits.filter((vial) => vial !== null))].sort((one, other) => one - other);
   return { vials, astray: found.regions.length - vials.length, confidence: found.confidence };
+}
+
+async function asJpeg(picture: RgbImage): Promise<RgbImage> {
+  const { data, info } = await sharp(await encodeJpeg(picture, { quality: 80 }))
+    .raw()
+    .toBuffer({ resolveWithObject: true });
+  return { width: info.width, height: info.height, data: new Uint8Array(data) };
 }
 
 /** The rules were chosen on these. */
@@ -87,8 +107,42 @@ describe('findVials on racks that no rule was chosen on', () => {
     },
   );
 
-  it('finds a row of which all liquids stand lower than the others', () => {
-    expect(find(unseenRack('26')).vials).toHaveLength(12);
+  // Each missed a vial, a row or half a vial once: the decisions in DEVELOPERS.md say why.
+  it.each([
+    ['a row of which all liquids stand lower than the others', '26'],
+    ['a little filled green vial before green at the end of a row', '16'],
+    ['the middle row of three, little filled', '70'],
+    ['a row of much less in its vials than the only other one', '106'],
+    ['a liquid that a threshold cuts in two', '141'],
+    ['a little filled green vial in mid-row before grey-green', '187'],
+  ])('finds %s', (_, seed) => {
+    const { vials, astray } = find(unseenRack(seed));
+    expect([vials.length, astray]).toEqual([12, 0]);
+  });
+
+  it.each([
+    ['green caps as tall as the liquids', '35'],
+    ['a little filled vial between glare', '49'],
+    ['a little filled vial at the end of a row', '188'],
+  ])('finds them in JPEGs of quality 80 too: %s', async (_, seed) => {
+    const rack = unseenRack(seed);
+    const pictures = await Promise.all(looks.map((share) => asJpeg(drawPicture(rack, share))));
+    const { vials, astray } = foundIn(rack, pictures, 1);
+    expect([vials.length, astray]).toEqual([12, 0]);
+  });
+
+  it.each([
+    ['in mid-row', 1, 4],
+    ['at the ends of a row', 6, 11],
+  ])('proposes nothing in a vial without liquid %s', (_, first, second) => {
+    const { extent } = plainRack;
+    const rack: DrawnRack = {
+      ...{ ...plainRack, ...small },
+      extent: (index, share) => (index === first || index === second ? null : extent(index, share)),
+    };
+    const { vials, astray } = find(rack);
+    expect(vials).toEqual([...Array(12).keys()].filter((index) => index !== first && index !== second));
+    expect(astray).toBe(0);
   });
 });
 

@@ -40,4 +40,15 @@ describe('films whose coder holds blocks', () => {
     const noisy = columns('V7', 'vial', frames, () => [0.7, 0.37, 0.01], 0.02);
     expect(withHeldBlocks(noisy).redSe).toEqual(noisy.redSe);
   });
+
+  it('get a tenth of a quick change as well, in the frames on both sides of it', () => {
+    const quick = columns('V8', 'vial', 9, (at) => [at < 4 ? 0.7 : 0.5, 0.37, 0], 0);
+    const raised = withHeldBlocks(quick);
+    // The held block alone: 0.4 of a step, at 0.7 and at 0.5 of linear light.
+    const still = [raised.redSe[0]!, raised.redSe[8]!];
+    expect(raised.redSe[3]).toBeCloseTo(Math.hypot(still[0]!, 0.02), 6);
+    expect(raised.redSe[4]).toBeCloseTo(Math.hypot(still[1]!, 0.02), 6);
+    expect(raised.redSe[5]).toBe(still[1]);
+    expect(raised.greenSe[3]).toBe(raised.greenSe[0]);
+  });
 });

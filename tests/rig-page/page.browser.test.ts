@@ -38,10 +38,11 @@ async function open(options: Parameters<typeof serveDrawn>[0] = {}, context = {}
 
 /** Where a point of the frame is on the screen while the whole frame is shown. */
 async function onScreen(page: Page, x: number, y: number): Promise<readonly [number, number]> {
-  const box = (await page.locator('#stage').boundingBox())!;
-  const zoom = Math.min(box.width / drawnSize.width, box.height / drawnSize.height);
-  const left = box.x + (box.width - drawnSize.width * zoom) / 2;
-  const top = box.y + (box.height - drawnSize.height * zoom) / 2;
+  const frame = page.locator('.stage .frame').first();
+  const { left, top, zoom } = await frame.evaluate((shown, width) => {
+    const box = shown.getBoundingClientRect();
+    return { left: box.x, top: box.y, zoom: box.width / width };
+  }, drawnSize.width);
   return [left + x * zoom, top + y * zoom];
 }
 
@@ -161,6 +162,14 @@ describe('the page in a browser', () => {
     await page.locator('#run-timing-value').fill('30');
     await page.locator('#vial-problems').getByText('no reference vial at all').waitFor();
     expect(await page.locator('#run-timing-value').getAttribute('aria-invalid')).toBe('false');
+    // The head says it in a few words and leads to the roles; the picture stays as large as it was.
+    await page.getByRole('button', { name: 'Save' }).click();
+    await page
+      .getByRole('status')
+      .getByText(/^Not saved: [^;]*no reference vial at all, only samples$/i)
+      .waitFor();
+    await page.waitForFunction(() => document.activeElement?.id === 'vial-role-A1');
+    expect((await page.locator('header').boundingBox())!.height).toBeLessThan(72);
     await page.locator('#vial-role-B2').selectOption('negative');
     await page.locator('#vial-problems').waitFor({ state: 'hidden' });
     expect(served.saves).toEqual([]);

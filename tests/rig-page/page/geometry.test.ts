@@ -149,6 +149,20 @@ describe('overlaps', () => {
 });
 
 describe('the view', () => {
+  it.each([
+    [1920, 1080, 700, 440],
+    [1280, 720, 474, 312],
+    [640, 480, 700, 440],
+  ])('of a whole frame of %d x %d leaves the zoom buttons their place on a stage of %d x %d', (w, h, width, height) => {
+    const view = fitView({ width: w, height: h }, { width, height });
+    const [left, top] = toScreen(view, [0, 0]);
+    const [right, bottom] = toScreen(view, [w, h]);
+    expect(Math.min(left, top)).toBeGreaterThanOrEqual(-1e-9);
+    expect(right).toBeLessThanOrEqual(width + 1e-9);
+    // Buttons of 36 px for fingers, 8 px from the edge (page/styles).
+    expect(bottom).toBeLessThanOrEqual(height - 36 - 8);
+  });
+
   it('goes to the screen and back, and keeps the point under the pointer while zooming', () => {
     fc.assert(
       fc.property(fc.double({ min: 0.1, max: 20, noNaN: true }), fc.nat(2000), fc.nat(1000), (factor, x, y) => {

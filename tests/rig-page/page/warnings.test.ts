@@ -52,7 +52,9 @@ describe('warnings in words', () => {
   });
 
   it('tell of too few pixels, and of none', () => {
-    expect(warn(picture('none'), { ...liquid, width: 8, height: 12 })[0]).toMatch(/^too small: only \d+ pixels$/u);
+    expect(warn(picture('none'), { ...liquid, width: 8, height: 12 })[0]).toMatch(
+      /^too small: only \d+ samples left to read$/u,
+    );
     expect(warn(picture('none'), { ...liquid, width: 3, height: 3 })).toEqual(['too small: no colour can be read']);
   });
 

@@ -18,10 +18,14 @@ const limits = { least: 0.05, most: 32 } as const;
 export const toScreen = (view: View, [x, y]: Point): Point => [x * view.zoom + view.x, y * view.zoom + view.y];
 export const toFrame = (view: View, [x, y]: Point): Point => [(x - view.x) / view.zoom, (y - view.y) / view.zoom];
 
-/** The whole frame, centred. */
+/** Height at the stage's lower edge that the zoom buttons take, CSS pixels: they must hide no vial. */
+const buttonRoom = 48;
+
+/** The whole frame, centred above the zoom buttons; on a stage that is hardly higher than they are, centred under them. */
 export function fitView(frame: Size, stage: Size): View {
-  const zoom = Math.max(limits.least, Math.min(stage.width / frame.width, stage.height / frame.height));
-  return { zoom, x: (stage.width - frame.width * zoom) / 2, y: (stage.height - frame.height * zoom) / 2 };
+  const height = stage.height > 4 * buttonRoom ? stage.height - buttonRoom : stage.height;
+  const zoom = Math.max(limits.least, Math.min(stage.width / frame.width, height / frame.height));
+  return { zoom, x: (stage.width - frame.width * zoom) / 2, y: (height - frame.height * zoom) / 2 };
 }
 
 /** Zooms by a factor with one screen point staying where it is. */

@@ -20,7 +20,7 @@ export function warningsOf(reading: Reading | undefined, overlapping: readonly s
   if (overlapping.length > 0) warnings.push(`overlaps ${overlapping.join(', ')}`);
   if (reading === undefined) return warnings;
   if (reading.colour === null) return [...warnings, 'too small: no colour can be read'];
-  if (reading.samples < limits.fewSamples) warnings.push(`too small: only ${reading.samples} pixels`);
+  if (reading.samples < limits.fewSamples) warnings.push(`too small: only ${reading.samples} samples left to read`);
   if ((reading.leftOut ?? 0) > limits.leftOut) warnings.push('glare or edges over more than a third');
   if ((reading.halvesDeltaE ?? 0) > limits.halves) warnings.push('two layers: upper and lower half differ');
   const { left, right } = reading.edgesDeltaE;

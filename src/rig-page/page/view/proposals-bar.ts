@@ -22,7 +22,7 @@ function take(store: Store, regions: readonly Region[], white: readonly Region[]
     proposals: null,
     tool: 'select',
     selection: [],
-    message: `${vials.length} ${vials.length === 1 ? 'vial' : 'vials'} and ${patches.length} ${patches.length === 1 ? 'patch' : 'patches'} taken. Look at each, then name the vials.`,
+    message: `Taken: ${vials.length} ${vials.length === 1 ? 'vial' : 'vials'}, ${patches.length} ${patches.length === 1 ? 'patch' : 'patches'}. Check each, then name them.`,
   });
   const first = vials[0];
   if (first !== undefined) document.getElementById(cellId(first.id, 'label'))?.focus();

@@ -50,6 +50,9 @@ function tellSaved(written: readonly string[], kept: readonly string[], next: st
   );
 }
 
+/** What is wrong, without what was expected: that stands beside the field in full. */
+const brief = (message: string): string => `Not saved: ${message.split('; ')[0]!}`;
+
 /** Puts the focus where the first problem can be mended. */
 function goToProblem(store: Store): void {
   const problem = store.get().problems[0];
@@ -57,7 +60,9 @@ function goToProblem(store: Store): void {
   const place = placeOf(problem.file, problem.key);
   const target =
     place === null
-      ? document.querySelector<HTMLElement>('table.vials [aria-invalid="true"]')
+      ? // A fault of all vials together, such as no reference among them, begins with the first one's role.
+        (document.querySelector<HTMLElement>('table.vials [aria-invalid="true"]') ??
+        document.querySelector<HTMLElement>('table.vials [id^="vial-role-"]'))
       : document.getElementById(place);
   target?.focus();
 }
@@ -68,7 +73,7 @@ export async function save(store: Store, api: Api): Promise<void> {
   const { sheet } = state.history;
   const { run, problems } = runFile(sheet, state.start);
   if (problems.length > 0) {
-    store.set({ problems, message: `Not saved: ${problems[0]!.message}` });
+    store.set({ problems, message: brief(problems[0]!.message) });
     goToProblem(store);
     return;
   }
@@ -85,7 +90,7 @@ export async function save(store: Store, api: Api): Promise<void> {
     if (answer.kind === 'problems') {
       store.set({
         problems: answer.problems,
-        message: `Not saved: ${answer.problems[0]?.message ?? 'something is wrong.'}`,
+        message: brief(answer.problems[0]?.message ?? 'something is wrong.'),
       });
       goToProblem(store);
     } else if (answer.kind === 'saved') {
