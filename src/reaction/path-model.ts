@@ -32,7 +32,7 @@ const drawCount = 32;
  * The posterior knows nothing of what the model leaves out, such as the true shapes of bands and sensitivities. Measured on 30
  * racks of a second physics, mid-curve errors were 1.5 times (with mixtures 1.15 times) what it says.
  */
-const inadequacy = 1.4;
+const inadequacy = 1.1;
 
 /** How far an extent read on the path moves for a unit of each unknown, by extent of the grid. */
 interface Response {
