@@ -13,16 +13,23 @@ const handedOnToRate = 0.65;
 /** The flattest crossing of half extent taken as it is, extent per unit of ln time: below it the time is hardly told anyway. Chosen. */
 const flattest = 0.02;
 
+/** Shares of the amplitude between which a course of free beginning shows its constant, and how far it then goes, in units of 1/k. Chosen. */
+const [early, late] = [0.2, 0.8];
+const between = Math.log((1 - early) / (1 - late));
+
 /**
- * What each draw of the path's error does to a rate or a time, relative: `handedOnToRate * shift(half-way) / (slope * amplitude)`; a vial
- * that reads too high seems quicker. All zeros for an amplitude too small to have a half-way point.
+ * What each draw of the path's error does to a rate, relative. Where the course begins at dosing, a vial that reads too high half-way seems
+ * quicker: `handedOnToRate * shift(half-way) / (slope * amplitude)`. Where its beginning is free (`inducted`), only its shape tells the constant:
+ * the change of -ln(1 - extent / amplitude) between `early` and `late`. All zeros for an amplitude too small to have a half-way point.
  */
-export function relativeShifts(draws: PathDraws, amplitude: number): readonly number[] {
+export function relativeShifts(draws: PathDraws, amplitude: number, inducted: boolean): readonly number[] {
   if (!(amplitude > 0.01)) return draws.draws.map(() => 0);
   const whole = Math.min(1, amplitude);
-  return draws.draws.map(
-    (draw) => (handedOnToRate * interpolate(draws.extent, draw, whole / 2)) / (halfwaySlope * whole),
-  );
+  return draws.draws.map((draw) => {
+    const at = (share: number): number => interpolate(draws.extent, draw, share * whole) / whole;
+    const seen = inducted ? (at(late) / (1 - late) - at(early) / (1 - early)) / between : at(0.5) / halfwaySlope;
+    return handedOnToRate * seen;
+  });
 }
 
 /**

@@ -123,7 +123,7 @@ describe('loadReaction', () => {
     const { species } = await loadReaction('shared/reactions/acid-dichromate.json');
     // the published points nearest to the stretch: 440 and 545 nm
     expect(species!.map(({ interpolated }) => interpolated)).toEqual([
-      { fromNm: 440, toNm: 545, log: 0.5, logSd: 0.25 },
+      { fromNm: 440, toNm: 545, log: 0.5, logSd: 0.3 },
       undefined,
       undefined,
     ]);
