@@ -2,6 +2,7 @@ import type { Quantity } from '../model/run.ts';
 import type { ResultLevel } from '../model/result.ts';
 import { interpolate } from '../numeric/interpolate.ts';
 import { normalQuantile } from '../numeric/normal.ts';
+import { coderError } from './coder-error.ts';
 import { singleCritical } from './critical-values.ts';
 import type { JudgedSample } from './judge-samples.ts';
 import { pathSe } from './estimates.ts';
@@ -41,10 +42,13 @@ export function levelByElectrons(situation: Situation, sample: JudgedSample): Re
   const { path } = situation.input;
   const pathVariance = (at: number): number =>
     pathSe(path.draws.map((draw) => interpolate(path.extent, draw, at))) ** 2;
+  const n = sample.members.length;
+  const coderVariance = (at: number): number =>
+    sample.members.reduce((sum, { vial }) => sum + coderError(situation.input, vial, at) ** 2, 0) / n ** 2;
   const zeroParts = [...d.vialParts, { variance: d.lightSe ** 2, df: Infinity }];
   const partsAt = (at: number): typeof zeroParts => [
     ...zeroParts,
-    { variance: pathVariance(at) + (complete ? fitted ** 2 : 0), df: Infinity },
+    { variance: pathVariance(at) + coderVariance(at) + (complete ? fitted ** 2 : 0), df: Infinity },
   ];
   const parts = partsAt(extent);
   const oneSided = (some: typeof parts): number => halfWidth(some, (df) => singleCritical(run.alpha, df));
