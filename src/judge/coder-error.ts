@@ -11,7 +11,11 @@ import type { JudgeInput } from './types.ts';
 const perRootPixel = 0.5;
 
 /** What the film's coder may have left behind of a vial's change at an extent; 0 for other media and for mixtures, which stand still. Never more than the change itself. */
-export function coderError({ measurement, run }: JudgeInput, { role, region }: Vial, extent: number): number {
+export function coderError(
+  { measurement, run }: Pick<JudgeInput, 'measurement' | 'run'>,
+  { role, region }: Vial,
+  extent: number,
+): number {
   if (role === 'mixture' || !measurement.notes.some(({ code }) => code === 'film-coarsely-coded')) return 0;
   const found = run.rig.regions.find(({ id }) => id === region);
   if (found === undefined) return 0;

@@ -41,6 +41,16 @@ export function halfTimeShifts(draws: PathDraws, risePerLnTime: number | null): 
   return draws.draws.map((draw) => -interpolate(draws.extent, draw, 0.5) / Math.max(risePerLnTime, flattest));
 }
 
+/** What a lasting shift of all extents of one vial does to its constant, relative; `amplitude` above 0. */
+export function rateOfShift(shift: number, amplitude: number): number {
+  return (handedOnToRate * shift) / (halfwaySlope * amplitude);
+}
+
+/** The same for its half-time; `risePerLnTime` as above, `null`: that of a first-order course to the end. */
+export function timeOfShift(shift: number, risePerLnTime: number | null): number {
+  return -shift / Math.max(risePerLnTime ?? halfwaySlope, flattest);
+}
+
 /** An interval with the path's own error, see `relativeShifts` and `halfTimeShifts`, in quadrature. Unbounded sides stay so; lower bounds of positive quantities stay positive. */
 export function withPathAllowance<T extends Estimate>(estimate: T, shifts: readonly number[] | null): T {
   if (shifts === null || shifts.length === 0) return estimate;
