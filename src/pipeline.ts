@@ -18,12 +18,14 @@ import {
   writeCachedMeasurement,
 } from './files/index.ts';
 import { ffmpegStamps } from './frames/ffmpeg-candidates.ts';
+import { coderError } from './judge/coder-error.ts';
 import { keptByEvents } from './judge/events.ts';
 import { judgeRun } from './judge/judge-run.ts';
 import { slowLightError } from './judge/light-error.ts';
 import { median } from './judge/robust.ts';
 import type { Spread } from './judge/types.ts';
 import { fitSeries } from './kinetics/fit-kinetics.ts';
+import { withLag } from './kinetics/lag-allowance.ts';
 import { atReadingTime } from './kinetics/series-fit.ts';
 import { checkFrameSize } from './check-frame-size.ts';
 import type { Analysis } from './model/analysis.ts';
@@ -234,7 +236,10 @@ export async function judge(
     }),
   );
   const fits = seriesFits.map((one, index) =>
-    withDosingError(atReadingTime(one, pathDraws, run.readAtS), addedRunU[index]!, unseen[index]!),
+    withLag(
+      withDosingError(atReadingTime(one, pathDraws, run.readAtS), addedRunU[index]!, unseen[index]!),
+      coderError({ measurement, run }, run.vials[index]!, 0.5),
+    ),
   );
   const judged = judgeRun({
     run,

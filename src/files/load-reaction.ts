@@ -1,4 +1,4 @@
-import type { Reaction } from '../model/reaction.ts';
+import type { Reaction, Species } from '../model/reaction.ts';
 import { checkShape } from './check-shape.ts';
 import { readDocument } from './document.ts';
 import { refuse, type Finding } from './findings.ts';
@@ -15,12 +15,18 @@ export async function loadReaction(file: string): Promise<Reaction> {
   return {
     name: reaction.name,
     title: reaction.title,
-    species: reaction.species ?? null,
+    species: reaction.species?.map(speciesOf) ?? null,
     electronsPerReagent: reaction.electrons_per_reagent ?? null,
     startColour: reaction.start_colour,
     endColour: reaction.end_colour,
     cautions: reaction.cautions,
   };
+}
+
+function speciesOf({ interpolated, ...species }: NonNullable<ReactionFile['species']>[number]): Species {
+  if (interpolated === undefined) return species;
+  const { from_nm: fromNm, to_nm: toNm, log, log_sd: logSd } = interpolated;
+  return { ...species, interpolated: { fromNm, toNm, log, logSd } };
 }
 
 function reactionFindings({ species }: ReactionFile): Finding[] {
@@ -50,5 +56,18 @@ function reactionFindings({ species }: ReactionFile): Finding[] {
     if (falls < 0) return [];
     return [{ code: 'spectrum-order', key: [...key, 'nm', falls], message: `wavelengths of ${id} do not ascend` }];
   });
-  return [...sides, ...spectra];
+  const stretches = species.flatMap(({ id, interpolated }, index): Finding[] =>
+    interpolated === undefined || interpolated.from_nm < interpolated.to_nm
+      ? []
+      : [
+          {
+            code: 'stretch-order',
+            key: ['species', index, 'interpolated', 'to_nm'],
+            message: `the interpolated stretch of ${id} ends before it begins`,
+            expected: `a number above from_nm (${interpolated.from_nm})`,
+            got: `${interpolated.to_nm}`,
+          },
+        ],
+  );
+  return [...sides, ...spectra, ...stretches];
 }

@@ -8,10 +8,10 @@ export function pathSe(shifts: readonly number[]): number {
   return shifts.length === 0 ? 0 : Math.sqrt(mean(shifts.map((shift) => shift * shift)));
 }
 
-/** A reading with all its errors (frames, vial, path) in one standard error and a normal 95 % interval. */
-export function readingEstimate(reading: Reading | null): Estimate | null {
+/** A reading with all its errors (frames, vial, path, and what a film's coder left) in one standard error and a normal 95 % interval. */
+export function readingEstimate(reading: Reading | null, coderSe: number): Estimate | null {
   if (reading === null) return null;
-  const se = Math.hypot(reading.frameSe, reading.vialSe ?? 0, pathSe(reading.pathShift));
+  const se = Math.hypot(reading.frameSe, reading.vialSe ?? 0, pathSe(reading.pathShift), coderSe);
   const half = normalQuantile(0.975) * se;
   return { value: reading.value, se, ci95: [reading.value - half, reading.value + half] };
 }

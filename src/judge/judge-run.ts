@@ -1,6 +1,9 @@
 import { assess } from './assess.ts';
 import { assumptionsOf } from './assumptions.ts';
 import { runChecks } from './checks/run-checks.ts';
+import type { Estimate } from '../model/estimate.ts';
+import type { Vial } from '../model/run.ts';
+import { coderError } from './coder-error.ts';
 import { readingEstimate } from './estimates.ts';
 import { judgeSamples } from './judge-samples.ts';
 import { levelOf } from './level.ts';
@@ -9,7 +12,7 @@ import { against } from './rate-ratios.ts';
 import { ratesAtReference } from './rates-at-reference.ts';
 import { readingWindow } from './reading-window.ts';
 import { judgeReferences } from './references.ts';
-import type { JudgeInput, JudgeOutput } from './types.ts';
+import type { JudgeInput, JudgeOutput, Reading } from './types.ts';
 import { flagsOf } from './vial-flags.ts';
 
 /**
@@ -25,8 +28,8 @@ export function judgeRun(input: JudgeInput): JudgeOutput {
     readAtDeclared: situation.readingTime.declared,
     marginExtent: situation.margin.value,
     betweenVialSd: situation.spreadAssumed ? null : situation.pooled.spread,
-    atRead: situation.vials.map(({ atRead }) => readingEstimate(atRead)),
-    last: situation.vials.map(({ last }) => readingEstimate(last)),
+    atRead: situation.vials.map(({ vial, atRead }) => estimateOf(input, vial, atRead)),
+    last: situation.vials.map(({ vial, last }) => estimateOf(input, vial, last)),
     vialFlags: situation.vials.map((vial) => flagsOf(situation, vial)),
     atReferenceTemperature: situation.vials.map((vial) => ratesAtReference(input.temperature, vial)),
     samples: judged.map((sample) => ({
@@ -40,4 +43,8 @@ export function judgeRun(input: JudgeInput): JudgeOutput {
     assumptions: assumptionsOf(situation),
     negativeBand: negativeBand(situation),
   };
+}
+
+function estimateOf(input: JudgeInput, vial: Vial, reading: Reading | null): Estimate | null {
+  return readingEstimate(reading, reading === null ? 0 : coderError(input, vial, reading.value));
 }

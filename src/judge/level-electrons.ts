@@ -2,6 +2,7 @@ import type { Quantity } from '../model/run.ts';
 import type { ResultLevel } from '../model/result.ts';
 import { interpolate } from '../numeric/interpolate.ts';
 import { normalQuantile } from '../numeric/normal.ts';
+import { coderError } from './coder-error.ts';
 import { singleCritical } from './critical-values.ts';
 import type { JudgedSample } from './judge-samples.ts';
 import { pathSe } from './estimates.ts';
@@ -39,9 +40,17 @@ export function levelByElectrons(situation: Situation, sample: JudgedSample): Re
   // Before the plateau the extent reached so far is what is certain.
   const extent = complete ? centre - mean(base) : d.value;
   const { path } = situation.input;
-  const shift = pathSe(path.draws.map((draw) => interpolate(path.extent, draw, extent)));
+  const pathVariance = (at: number): number =>
+    pathSe(path.draws.map((draw) => interpolate(path.extent, draw, at))) ** 2;
+  const n = sample.members.length;
+  const coderVariance = (at: number): number =>
+    sample.members.reduce((sum, { vial }) => sum + coderError(situation.input, vial, at) ** 2, 0) / n ** 2;
   const zeroParts = [...d.vialParts, { variance: d.lightSe ** 2, df: Infinity }];
-  const parts = [...zeroParts, { variance: shift ** 2 + (complete ? fitted ** 2 : 0), df: Infinity }];
+  const partsAt = (at: number): typeof zeroParts => [
+    ...zeroParts,
+    { variance: pathVariance(at) + coderVariance(at) + (complete ? fitted ** 2 : 0), df: Infinity },
+  ];
+  const parts = partsAt(extent);
   const oneSided = (some: typeof parts): number => halfWidth(some, (df) => singleCritical(run.alpha, df));
   const critical = oneSided(zeroParts);
   const half = halfWidth(parts, (df) => singleCritical(0.025, df));
@@ -53,7 +62,9 @@ export function levelByElectrons(situation: Situation, sample: JudgedSample): Re
   }
   const reached = mean(sample.members.map(({ last, atRead }) => (last ?? atRead!).value));
   if (!complete || Math.max(reached, extent + half) >= usedUpExtent) {
-    const least = toLevel(Math.max(extent - oneSided(parts), 0)) * (1 - normalQuantile(0.95) * relative);
+    // No more can be used up than was seen to be: a fitted amplitude may lie above what the curve reached, even above 1.
+    const certain = Math.min(extent, reached);
+    const least = toLevel(Math.max(certain - oneSided(partsAt(certain)), 0)) * (1 - normalQuantile(0.95) * relative);
     const value = Math.max(least, 0);
     return { ...common, as: asText(value), value, ci95: [value, null], only_more_than: true };
   }

@@ -86,7 +86,7 @@ function describe(
     pathDraws === null
       ? null
       : {
-          rate: relativeShifts(pathDraws, model.name === 'zero-order' ? 0 : amplitude),
+          rate: relativeShifts(pathDraws, model.name === 'zero-order' ? 0 : amplitude, model.induction !== null),
           halfTime: halfTimeShifts(pathDraws, half.censored === 'none' ? riseAt(averaged, half.value / spanS) : null),
         };
   // a straight rise is what a slow error of light at both ends would make

@@ -13,16 +13,23 @@ const handedOnToRate = 0.65;
 /** The flattest crossing of half extent taken as it is, extent per unit of ln time: below it the time is hardly told anyway. Chosen. */
 const flattest = 0.02;
 
+/** Shares of the amplitude between which a course of free beginning shows its constant, and how far it then goes, in units of 1/k. Chosen. */
+const [early, late] = [0.2, 0.8];
+const between = Math.log((1 - early) / (1 - late));
+
 /**
- * What each draw of the path's error does to a rate or a time, relative: `handedOnToRate * shift(half-way) / (slope * amplitude)`; a vial
- * that reads too high seems quicker. All zeros for an amplitude too small to have a half-way point.
+ * What each draw of the path's error does to a rate, relative. Where the course begins at dosing, a vial that reads too high half-way seems
+ * quicker: `handedOnToRate * shift(half-way) / (slope * amplitude)`. Where its beginning is free (`inducted`), only its shape tells the constant:
+ * the change of -ln(1 - extent / amplitude) between `early` and `late`. All zeros for an amplitude too small to have a half-way point.
  */
-export function relativeShifts(draws: PathDraws, amplitude: number): readonly number[] {
+export function relativeShifts(draws: PathDraws, amplitude: number, inducted: boolean): readonly number[] {
   if (!(amplitude > 0.01)) return draws.draws.map(() => 0);
   const whole = Math.min(1, amplitude);
-  return draws.draws.map(
-    (draw) => (handedOnToRate * interpolate(draws.extent, draw, whole / 2)) / (halfwaySlope * whole),
-  );
+  return draws.draws.map((draw) => {
+    const at = (share: number): number => interpolate(draws.extent, draw, share * whole) / whole;
+    const seen = inducted ? (at(late) / (1 - late) - at(early) / (1 - early)) / between : at(0.5) / halfwaySlope;
+    return handedOnToRate * seen;
+  });
 }
 
 /**
@@ -32,6 +39,16 @@ export function relativeShifts(draws: PathDraws, amplitude: number): readonly nu
 export function halfTimeShifts(draws: PathDraws, risePerLnTime: number | null): readonly number[] {
   if (risePerLnTime === null) return draws.draws.map(() => 0);
   return draws.draws.map((draw) => -interpolate(draws.extent, draw, 0.5) / Math.max(risePerLnTime, flattest));
+}
+
+/** What a lasting shift of all extents of one vial does to its constant, relative; `amplitude` above 0. */
+export function rateOfShift(shift: number, amplitude: number): number {
+  return (handedOnToRate * shift) / (halfwaySlope * amplitude);
+}
+
+/** The same for its half-time; `risePerLnTime` as above, `null`: that of a first-order course to the end. */
+export function timeOfShift(shift: number, risePerLnTime: number | null): number {
+  return -shift / Math.max(risePerLnTime ?? halfwaySlope, flattest);
 }
 
 /** An interval with the path's own error, see `relativeShifts` and `halfTimeShifts`, in quadrature. Unbounded sides stay so; lower bounds of positive quantities stay positive. */

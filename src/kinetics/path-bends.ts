@@ -7,8 +7,8 @@ import type { PathDraws } from './kinetic-series.ts';
 
 /** Equal steps of extent on which errors of the path are tabled; they are smooth. */
 const cells = 128;
-/** Chosen: three components leave less than a tenth of the variance of the paths met. */
-const mostComponents = 3;
+/** Chosen: an arch, what little the posterior has beside it, and the three sines of `src/reaction/path-model.ts`. */
+const mostComponents = 5;
 /** Extent; less than what a frame's noise hides. */
 const negligible = 0.002;
 /** Standard deviations within which a score is sought. */

@@ -12,7 +12,18 @@ export interface Species {
   readonly side: 'start' | 'end';
   /** Colour-carrying atoms per molecule in the unit of `spectrum`, e.g. 1 when absorptivity is per Cr. */
   readonly spectrum: Spectrum;
+  /** A stretch between two published points where the table is interpolated only; left out: none. */
+  readonly interpolated?: Interpolated | undefined;
   readonly source: string;
+}
+
+/** How the real spectrum may lie above the table between two wavelengths: by a factor whose log is highest half-way and 0 at both ends. */
+export interface Interpolated {
+  readonly fromNm: number;
+  readonly toNm: number;
+  /** The log half-way: mean and standard deviation of what is believed. */
+  readonly log: number;
+  readonly logSd: number;
 }
 
 /** A colour reaction as described by a file of shared/reactions. */

@@ -1,3 +1,5 @@
+import type { Interpolated } from '../model/reaction.ts';
+
 /**
  * The unknowns of a colour path, each with what is believed before any colour is seen: mean and standard deviation of
  * a normal prior. The means are the assumed lamp, camera and spectra; the spreads say how far real ones may lie from
@@ -17,6 +19,8 @@ export interface PathParameter {
 const usualAmount = 0.062;
 
 export interface PathPriorOptions {
+  /** What is believed of the start spectrum where it is interpolated only; `null`: it is published throughout. */
+  readonly interpolated: Pick<Interpolated, 'log' | 'logSd'> | null;
   /** Concentration of the coloured reagent atom in the vial, mol/L; `null` when the dose is not told. */
   readonly reagentMolPerL: number | null;
 }
@@ -45,10 +49,11 @@ export const at = {
   flare: 24,
   pathSpread: 25,
   endSharpness: 26,
+  startBetween: 27,
 } as const;
 
 /** Unknowns of lamp, camera, spectra and reagent: all that {@link pathPrior} describes. The path's misfit follows them. */
-export const physicsCount = 27;
+export const physicsCount = 28;
 
 /** The prior of every unknown; `mixing` holds the six off-diagonal elements of the assumed camera matrix. */
 export function pathPrior(mixing: readonly number[], options: PathPriorOptions): readonly PathParameter[] {
@@ -80,5 +85,7 @@ export function pathPrior(mixing: readonly number[], options: PathPriorOptions):
   set(at.flare, 'stray light', 0.01, 0.01);
   set(at.pathSpread, 'spread of path length', 0.05, 0.04);
   set(at.endSharpness, 'end spectrum: sharpness of its bands (log)', 0.12, 0.2);
+  const { log, logSd } = options.interpolated ?? { log: 0, logSd: 0 };
+  set(at.startBetween, 'start spectrum: height between its published points (log)', log, logSd);
   return parameters;
 }

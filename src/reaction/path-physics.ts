@@ -1,4 +1,4 @@
-import type { Species } from '../model/reaction.ts';
+import type { Interpolated, Species } from '../model/reaction.ts';
 import {
   cameraMatrix,
   cameraShapes,
@@ -31,6 +31,8 @@ export const pathExtents: readonly number[] = gridSteps.map((place) => place / s
 export interface PathPhysics {
   /** Six off-diagonal elements of the assumed camera matrix: rg rb gr gb br bg. */
   readonly nominalMixing: readonly number[];
+  /** Where the start spectrum is interpolated only; `null`: nowhere. */
+  readonly interpolated: Interpolated | null;
   /**
    * Linear RGB (three values an extent of {@link pathExtents}) before any clipping by the camera.
    * `logPathFactor`: log of this vial's light path against the run's.
@@ -57,6 +59,13 @@ export function createPathPhysics(species: readonly Species[]): PathPhysics {
     return total;
   };
   const start = thin(mean('start'));
+  const interpolated = species.find((one) => one.side === 'start')?.interpolated ?? null;
+  // a parabola: 1 half-way, 0 at the published points and beyond
+  const between = Float64Array.from(nm, (wavelength) => {
+    if (interpolated === null) return 0;
+    const { fromNm, toNm } = interpolated;
+    return Math.max(0, 1 - ((2 * wavelength - fromNm - toNm) / (toNm - fromNm)) ** 2);
+  });
   const endTable = mean('end');
   const endTop = Math.max(...endTable);
   const assumedLamp = whiteLed(neutralLed);
@@ -94,7 +103,8 @@ export function createPathPhysics(species: readonly Species[]): PathPhysics {
     for (let index = 0; index < nm.length; index += 1) {
       const wavelength = nm[index]!;
       const u = (wavelength - 490) / 60;
-      six[index] = amount * start[index]! * Math.exp(p[at.startTilt]! * u + p[at.startCurve]! * u * u);
+      const bend = p[at.startTilt]! * u + p[at.startCurve]! * u * u + p[at.startBetween]! * between[index]!;
+      six[index] = amount * start[index]! * Math.exp(bend);
       const source = 495 + (wavelength - p[at.endShift]! - 495) / (1 + p[at.endStretch]!);
       const place = Math.min(Math.max((source - wavelengthsNm[0]!) / 5, 0), wavelengthsNm.length - 1.001);
       const low = Math.floor(place);
@@ -142,5 +152,5 @@ export function createPathPhysics(species: readonly Species[]): PathPhysics {
     }
     return out;
   };
-  return { nominalMixing, colours };
+  return { nominalMixing, interpolated, colours };
 }

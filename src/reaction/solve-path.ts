@@ -76,7 +76,7 @@ function solveFor(
   places: readonly (readonly [number, number])[],
   reagentMolPerL: number | null,
 ): Solved | null {
-  const physicsPrior = pathPrior(physics.nominalMixing, { reagentMolPerL });
+  const physicsPrior = pathPrior(physics.nominalMixing, { reagentMolPerL, interpolated: physics.interpolated });
   const prior = [...physicsPrior, ...misfitPrior];
   const firm = [...physicsPrior, ...misfitPrior.map((one) => ({ ...one, sd: 0 }))];
   const loose = data.observations.map((one) => ({ ...one, sd: physicsSd }));

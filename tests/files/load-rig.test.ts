@@ -114,5 +114,18 @@ describe('loadReaction', () => {
     expect(
       (await refusal(loadReaction(reaction([species([400, 390], 'start'), species([400, 500], 'end')])))).code,
     ).toBe('spectrum-order');
+    const between = { from_nm: 500, to_nm: 440, log: 0.5, log_sd: 0.25 };
+    const backwards = [{ ...species([400, 500], 'start'), interpolated: between }, species([400, 500], 'end')];
+    expect((await refusal(loadReaction(reaction(backwards)))).code).toBe('stretch-order');
+  });
+
+  it('knows where a spectrum is interpolated only', async () => {
+    const { species } = await loadReaction('shared/reactions/acid-dichromate.json');
+    // the published points nearest to the stretch: 440 and 545 nm
+    expect(species!.map(({ interpolated }) => interpolated)).toEqual([
+      { fromNm: 440, toNm: 545, log: 0.5, logSd: 0.3 },
+      undefined,
+      undefined,
+    ]);
   });
 });

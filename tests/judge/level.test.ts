@@ -53,6 +53,37 @@ describe('level by electrons', () => {
     expect(slow!.level!.only_more_than).toBe(true);
   });
 
+  it('never counts more than was seen used up, however large the fitted amplitude', () => {
+    // both curves end at 0.7: 0.7 of 35234 micro-equivalents per mol
+    const course = firstOrder(quick, 0.7);
+    const overdrawn = { amounts, course, fit: firstOrderFit(quick, 0.85) };
+    const [over] = samplesOf(usualVials(4, [burst(0.7, overdrawn)]));
+    expect(over!.level!.value! / (0.7 * 35234)).toBeCloseTo(1, 1);
+    const [all] = samplesOf(usualVials(4, [burst(1, { amounts, fit: firstOrderFit(quick, 1.05) })]));
+    expect(all!.level!.only_more_than).toBe(true);
+    expect(all!.level!.value!).toBeLessThan(35234);
+  });
+
+  it('is wider in a film whose coder holds blocks', () => {
+    const note = {
+      code: 'film-coarsely-coded',
+      severity: 'info',
+      message: 'held',
+      fromRunS: null,
+      toRunS: null,
+      region: null,
+    } as const;
+    const vials = usualVials(4, [burst(0.5, { amounts })]);
+    const coded = judgeRun(syntheticRack({ vials, measurement: { notes: [note] } }));
+    const plain = judgeRun(syntheticRack({ vials }));
+    const width = ({ samples }: typeof plain): number => samples[0]!.level!.ci95[1]! - samples[0]!.level!.ci95[0]!;
+    expect(width(coded)).toBeGreaterThan(1.03 * width(plain));
+    // a region of 60 x 100 pixels: 0.5 / root(6000) = 0.0065 more in the reading, and nothing in the outcome
+    const last = plain.atRead.length - 1;
+    expect(coded.atRead[last]!.se! ** 2 - plain.atRead[last]!.se! ** 2).toBeCloseTo(0.25 / 6000, 8);
+    expect(coded.samples[0]!.bound).toEqual(plain.samples[0]!.bound);
+  });
+
   it('widens by the stated uncertainty of the dose', () => {
     const rough = { ...amounts, sampleMol: { value: 2.631e-3, u: 0.5e-3 } };
     const [sample] = samplesOf(usualVials(4, [burst(0.5, { amounts: rough })]));

@@ -16,6 +16,14 @@ export const reactionSchema = z.strictObject({
           nm: z.array(z.number().positive()).min(2).max(5000),
           epsilon: z.array(z.number().nonnegative()).min(2).max(5000),
         }),
+        interpolated: z
+          .strictObject({
+            from_nm: z.number().positive(),
+            to_nm: z.number().positive(),
+            log: z.number().min(-3).max(3),
+            log_sd: z.number().nonnegative().max(3),
+          })
+          .optional(),
         source: notesSchema.min(1),
       }),
     )
