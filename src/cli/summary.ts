@@ -2,6 +2,7 @@ import type { Result, ResultSample } from '../model/result.ts';
 import { formatDuration } from '../report/duration.ts';
 import { formatLike, formatWithError } from '../report/round.ts';
 import { reasonsOf } from '../report/shared-reasons.ts';
+import { windowWords } from '../report/window-words.ts';
 import { samplesInOrder, trustOf } from '../report/words.ts';
 import { columnsOf, printable, shortName, wrapped } from './printable.ts';
 
@@ -21,12 +22,14 @@ export function summaryOf(result: Result, report: string, width = 80): string {
   const { run } = result;
   const when = run.read_at_declared ? 'as declared' : 'the end of the run: no time was declared';
   const glance = run.glance ? ', at a glance' : '';
+  const window = windowWords(result);
   const title = `${run.name}: ${run.reaction}, read at ${formatDuration(run.read_at_s)} (${when}), margin ${Number(run.margin.toPrecision(2))}${glance}`;
   const lines = [
     wrapped(printable(title), width, '  '),
     '',
     ...(result.samples.length === 0 ? ['  no samples in this run'] : sampleLines(result, width)),
     '',
+    ...(window === '' ? [] : [wrapped(`${window}.`, width, '  ')]),
     ...trustLines(result, width),
     `Report: ${printable(report)}`,
   ];

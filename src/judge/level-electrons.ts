@@ -58,7 +58,7 @@ export function levelByElectrons(situation: Situation, sample: JudgedSample): Re
   const toLevel = (value: number): number => value * perExtent.value;
   const common = { limit: toLevel(2 * critical), electrons: electronRange, basis: 'electrons' } as const;
   if (extent <= critical) {
-    return { ...common, as: asText(null), value: null, ci95: [null, null], only_more_than: false };
+    return { ...common, as: asText(common.limit), value: null, ci95: [null, null], only_more_than: false };
   }
   const reached = mean(sample.members.map(({ last, atRead }) => (last ?? atRead!).value));
   if (!complete || Math.max(reached, extent + half) >= usedUpExtent) {
@@ -99,9 +99,9 @@ function equivalentsPerExtent(
   return { value: mean(ratios.map(({ value }) => value)), u: mean(ratios.map(({ u }) => u)) };
 }
 
-function asText(value: number | null): string {
+/** What the number is, and the same amount as single substances. */
+function asText(value: number): string {
   const unit = 'micro-equivalents per mol of sample (apparent)';
-  if (value === null) return unit;
   const [primary, secondary] = electronRange.map((electrons) => numberText(value / electrons / 1e4));
   return `${unit}; as 1-butanol (4 electrons) ${primary} mol %, as 2-butanol (2 electrons) ${secondary} mol %`;
 }

@@ -14,6 +14,9 @@ const mixtureSd = 0.004;
 /** A mixture must stay as it was made: a change of colour beyond this (encoded units; about 0.02 of extent) refuses it. Chosen. */
 const steadyWithin = 0.02;
 
+/** Missing share above which a positive's end is called near its plateau, not on it. Chosen. */
+const nearPlateau = 0.015;
+
 export interface PathData {
   readonly observations: readonly PathObservation[];
   readonly encoded: readonly EncodedVial[];
@@ -92,9 +95,14 @@ export function pathData(vials: readonly VialColours[]): PathData {
     for (const [from, to] of equalBins(colour)) add(index, from, to, null);
     const plateau = plateaus[index]!;
     if (plateau !== null) {
-      add(index, plateau.from, plateau.to, { extent: 1 - plateau.remaining, sd: 0.004 + plateau.remaining / 2 });
+      add(index, plateau.from, plateau.to, { extent: 1 - plateau.remaining, sd: 0.004 + plateau.remaining });
       ends.push(medianColour(colour, plateau.from, plateau.to));
-      pins.push(`extent 1: ${vial.region} (positive, beginning of its plateau)`);
+      const near = plateau.remaining > nearPlateau;
+      pins.push(
+        near
+          ? `extent ${(1 - plateau.remaining).toFixed(2)}: ${vial.region} (positive, near its plateau, the rest foreseen)`
+          : `extent 1: ${vial.region} (positive, beginning of its plateau)`,
+      );
     }
   });
   const endColour = ends.length === 0 ? null : medianColour(ends, 0, ends.length - 1);

@@ -1,19 +1,26 @@
+import { decode } from './encoded.ts';
+
 /** Where a turning vial's colour has come to rest, and how much of the way was then left. */
 export interface Plateau {
   /** Indices into the vial's frames: first and last of the beginning of the plateau. */
   readonly from: number;
   readonly to: number;
-  /** Share of the colour's way still missing on average over that stretch, 0..0.02. */
+  /** Share of the way still missing on average over that stretch, 0..0.1, as an exponential approach tells it. */
   readonly remaining: number;
-  /** Colour change after the plateau began, per hour, against the whole way (ageing of the end colour). */
-  readonly ageingPerHour: number;
 }
 
+/** Share of the way by which an end colour may drift while the tail is watched (chosen: Cr(III) ages over hours and days). */
+const likelyDrift = 0.03;
+/** Linear light below which a channel tells nothing of how much was absorbed (chosen: a few times a camera's noise). */
+const darkest = 0.003;
 /** A vial whose colour moved less than this (encoded units) from the start colour has not turned. Chosen: 5 sd of glass. */
 const turnedDistance = 0.12;
-/** Missing share of the way below which the plateau begins, and above which at the end no plateau was reached (chosen). */
+/**
+ * Missing share of the way below which the plateau begins, and above which at the end no plateau is spoken of (chosen: what is
+ * missing is foreseen, and counts as the pin's error as a whole; with more, a wrong law of approach would count more than that).
+ */
 const beginsBelow = 0.004;
-const reachedBelow = 0.015;
+const reachedBelow = 0.1;
 /**
  * Ageing is slow against the reaction: a drift under the tail faster than this share of the colour's greatest speed is not
  * ageing but the reaction still going on (chosen; a vial two thirds of the way keeps a third of its speed).
@@ -42,11 +49,12 @@ export function findPlateau(
     (colour) => distance(colour, startColour) > 0.75 * way && distance(colour, last) < 0.35 * way,
   );
   if (tail < 0 || count - tail < 5) return null;
-  const fit = fitTail(timeS.slice(tail), colours.slice(tail));
-  const missing = (index: number): number => (fit.size * Math.exp(-fit.rate * (timeS[index]! - timeS[tail]!))) / way;
+  const depth = reach(absorbed(last), absorbed(startColour));
+  const fit = fitTail(timeS.slice(tail), colours.slice(tail).map(absorbed), likelyDrift * depth);
+  const missing = (index: number): number => (fit.size * Math.exp(-fit.rate * (timeS[index]! - timeS[tail]!))) / depth;
   if (missing(count - 1) > reachedBelow) return null;
   const drifted = fit.drift * (timeS[count - 1]! - timeS[tail]!);
-  if (drifted > 0.02 * way && fit.drift > fastestAgeing * greatestSpeed(timeS, smooth)) return null;
+  if (drifted > 0.02 * depth && fit.drift > fastestAgeing * greatestSpeed(timeS, smooth.map(absorbed))) return null;
   let from = tail;
   while (from < count - 3 && missing(from) > beginsBelow) from += 1;
   // long enough to average noise, short enough to see no ageing: a time constant and a half, at least five frames
@@ -54,18 +62,30 @@ export function findPlateau(
   while (to < count - 1 && timeS[to]! - timeS[from]! < 1.5 / fit.rate) to += 1;
   let sum = 0;
   for (let index = from; index <= to; index += 1) sum += missing(index);
-  return { from, to, remaining: sum / (to - from + 1), ageingPerHour: (fit.drift * 3600) / way };
+  return { from, to, remaining: sum / (to - from + 1) };
 }
 
 /** Greatest speed of the smoothed colour over a twentieth of the frames, encoded units a second. */
-function greatestSpeed(timeS: readonly number[], smooth: readonly (readonly [number, number, number])[]): number {
+function greatestSpeed(timeS: readonly number[], smooth: readonly (readonly [number, number])[]): number {
   const stride = Math.max(2, Math.round(timeS.length / 20));
   let greatest = 0;
   for (let index = stride; index < timeS.length; index += 1) {
-    const speed = distance(smooth[index]!, smooth[index - stride]!) / (timeS[index]! - timeS[index - stride]!);
+    const speed = reach(smooth[index]!, smooth[index - stride]!) / (timeS[index]! - timeS[index - stride]!);
     greatest = Math.max(greatest, speed);
   }
   return greatest;
+}
+
+/**
+ * What red and green lost to the solution, as natural logarithms: nearly in step with extent (Beer and Lambert), as written
+ * values are not. Blue is left out: it rises from nothing, and not in step with anything.
+ */
+function absorbed(colour: readonly [number, number, number]): readonly [number, number] {
+  return [Math.log(Math.max(darkest, decode(colour[0]))), Math.log(Math.max(darkest, decode(colour[1])))];
+}
+
+function reach(a: readonly [number, number], b: readonly [number, number]): number {
+  return Math.hypot(a[0] - b[0], a[1] - b[1]);
 }
 
 interface Tail {
@@ -75,17 +95,37 @@ interface Tail {
   readonly drift: number;
 }
 
-function fitTail(timeS: readonly number[], colours: readonly (readonly [number, number, number])[]): Tail {
+/**
+ * The tail's rate, size and drift. Before the plateau is long, a slower approach and a drift look alike: the drift is held
+ * near zero by what the scatter of a freer fit allows.
+ *
+ * @param driftSd how far ageing may take the end over the tail, in the colours' units
+ */
+function fitTail(timeS: readonly number[], colours: readonly (readonly [number, number])[], driftSd: number): Tail {
+  const least = 1e-3 * timeS.length;
+  const variance = fitTailWith(timeS, colours, least).cost / Math.max(1, 2 * timeS.length - 7);
+  return fitTailWith(timeS, colours, Math.max(least, variance / driftSd ** 2));
+}
+
+interface PenalisedTail extends Tail {
+  readonly cost: number;
+}
+
+function fitTailWith(
+  timeS: readonly number[],
+  colours: readonly (readonly [number, number])[],
+  ridge: number,
+): PenalisedTail {
   const begin = timeS[0]!;
   const span = timeS[timeS.length - 1]! - begin;
-  const channels = [0, 1, 2].map((channel) => Float64Array.from(colours, (colour) => colour[channel]!));
+  const channels = [0, 1].map((channel) => Float64Array.from(colours, (colour) => colour[channel]!));
   const straight = Float64Array.from(timeS, (time) => (time - begin) / span);
   const falling = new Float64Array(timeS.length);
-  let best: (Tail & { readonly cost: number }) | null = null;
+  let best: PenalisedTail | null = null;
   for (let step = 0; step <= 40; step += 1) {
     const rate = (0.3 * 10 ** (step / 13)) / span;
     for (let index = 0; index < falling.length; index += 1) falling[index] = Math.exp(-rate * (timeS[index]! - begin));
-    const solve = leastSquares3(falling, straight);
+    const solve = leastSquares3(falling, straight, ridge);
     let cost = 0;
     let size = 0;
     let drift = 0;
@@ -98,6 +138,7 @@ function fitTail(timeS: readonly number[], colours: readonly (readonly [number, 
       const [level, ofFalling, ofStraight] = solution;
       size += ofFalling ** 2;
       drift += ofStraight ** 2;
+      cost += ridge * ofStraight ** 2;
       for (let index = 0; index < values.length; index += 1) {
         cost += (values[index]! - level - falling[index]! * ofFalling - straight[index]! * ofStraight) ** 2;
       }
@@ -107,10 +148,11 @@ function fitTail(timeS: readonly number[], colours: readonly (readonly [number, 
   return best!;
 }
 
-/** Normal equations of a constant and two columns, solved for any values; a tiny ridge keeps the drift at zero where it cannot be told. */
+/** Normal equations of a constant and two columns, solved for any values; a ridge keeps the second near zero where it cannot be told. */
 function leastSquares3(
   first: Float64Array,
   second: Float64Array,
+  ridge: number,
 ): (values: Float64Array) => readonly [number, number, number] | null {
   const count = first.length;
   const m = new Float64Array(9);
@@ -124,7 +166,7 @@ function leastSquares3(
     m[8]! += b * b;
   }
   [m[3], m[6], m[7]] = [m[1]!, m[2]!, m[5]!];
-  m[8]! += 1e-3 * count;
+  m[8]! += ridge;
   m[4]! += 1e-9 * count;
   const minor = (a: number, b: number, c: number, d: number): number => m[a]! * m[d]! - m[b]! * m[c]!;
   const determinant = m[0]! * minor(4, 5, 7, 8) - m[1]! * minor(3, 5, 6, 8) + m[2]! * minor(3, 4, 6, 7);

@@ -1,5 +1,5 @@
 /**
- * Seconds as people at a bench say them: `45 s`, `12 min`, `2 h 05 min`, `3 d 04 h`.
+ * Seconds as people at a bench say them: `45 s`, `12 min`, `2 h 05 min`, `76 h 00 min`.
  * Below a minute to the second, below 10 minutes with seconds (`2 min 30 s`), above to the minute.
  */
 export function formatDuration(seconds: number): string {

@@ -18,7 +18,7 @@ export function levelWords(level: ResultLevel | null): LevelWords {
   if (level === null) return { said: unknown, details: [], countedAs: [] };
   const { unit, others } = partsOf(level);
   const sign = level.value === null ? '< ' : level.only_more_than ? '> ' : '';
-  const countedAs = others.map((part) => part.replace(counted, `${sign}$3\u00a0mol\u00a0% as $1 ($2\u00a0e⁻)`));
+  const countedAs = others.map((part) => part.replace(counted, `${sign}$3\u00a0mol\u00a0% as $1`));
   const [lower, upper] = level.ci95;
   const bound = upper ?? level.limit;
   const { short, divisor } = shortUnit(unit, level.value ?? bound ?? 0);

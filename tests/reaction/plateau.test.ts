@@ -1,19 +1,18 @@
 import { describe, expect, it } from 'vitest';
+import { encode } from '../../src/reaction/encoded.ts';
 import { findPlateau } from '../../src/reaction/plateau.ts';
 
-const start = [0.9, 0.5, 0] as const;
-const end = [0.4, 0.55, 0.45] as const;
 const times = Array.from({ length: 200 }, (_, frame) => frame * 60);
-const course = (extentAt: (time: number) => number, driftPerHour = 0) =>
-  times.map((time) => {
-    const x = extentAt(time);
-    const drift = (driftPerHour * time) / 3600;
-    return [0, 1, 2].map((c) => start[c]! + x * (end[c]! - start[c]!) + (c === 2 ? drift : 0)) as unknown as readonly [
-      number,
-      number,
-      number,
-    ];
-  });
+const endS = times.at(-1)!;
+/** Beer and Lambert: logarithms of red and green in step with extent (and with ageing), blue rising from nothing. */
+const colourAt = (extent: number, aged = 0): Colour => {
+  const linear = [0.75 * Math.exp(-1.5 * extent - aged), 0.22 * Math.exp(0.1 * extent - 0.3 * aged)] as const;
+  return [encode(linear[0]), encode(linear[1]), encode(0.12 * Math.exp(-6 * (1 - extent)))];
+};
+type Colour = readonly [number, number, number];
+const start = colourAt(0);
+const course = (extentAt: (time: number) => number, agedAtEnd = 0): readonly Colour[] =>
+  times.map((time) => colourAt(extentAt(time), (agedAtEnd * time) / endS));
 
 describe('the beginning of a plateau', () => {
   it('is where less than half a percent of the way is left', () => {
@@ -28,11 +27,23 @@ describe('the beginning of a plateau', () => {
     expect(plateau.remaining).toBeLessThan(0.005);
   });
 
+  // What is missing of an exponential approach at k t is exp(-k t); the last stretch lies a little before the end.
+  it.each([3, 4, 5, 6])('foresees what is missing at the end of %d time constants', (constants) => {
+    const plateau = findPlateau(
+      times,
+      course((t) => 1 - Math.exp((-constants * t) / endS)),
+      start,
+    )!;
+    const missing = Math.exp((-constants * times[Math.round((plateau.from + plateau.to) / 2)]!) / endS);
+    expect(plateau.remaining).toBeGreaterThan(0.5 * missing);
+    expect(plateau.remaining).toBeLessThan(2 * missing);
+  });
+
   it('is not reached by a vial still on its way', () => {
     expect(
       findPlateau(
         times,
-        course((t) => 1 - Math.exp(-t / 6000)),
+        course((t) => 1 - Math.exp(-t / 8000)),
         start,
       ),
     ).toBeNull();
@@ -63,11 +74,11 @@ describe('the beginning of a plateau', () => {
   it('ends before an end colour that ages has moved on', () => {
     const plateau = findPlateau(
       times,
-      course((t) => 1 - Math.exp(-t / 600), 0.02),
+      course((t) => 1 - Math.exp(-t / 600), 0.06),
       start,
     )!;
     expect(times[plateau.to]!).toBeLessThan(6500);
-    expect(plateau.ageingPerHour).toBeGreaterThan(0.01);
+    expect(plateau.remaining).toBeLessThan(0.01);
   });
 
   it('is there from the start in a vial that had turned before the first frame', () => {

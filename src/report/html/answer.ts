@@ -6,6 +6,7 @@ import { coordinate, inlineSvg, text } from '../charts/svg.ts';
 import { pageTheme } from '../charts/theme.ts';
 import { formatDuration } from '../duration.ts';
 import { formatInterval, formatLike, formatWithError } from '../round.ts';
+import { courseWords, nearestRateWords } from '../course-words.ts';
 import { countingRules, levelHead, levelWords } from '../level-words.ts';
 import { reasonsOf, type OwnReason, type SharedReason } from '../shared-reasons.ts';
 import { onsetWords, samplesInOrder } from '../words.ts';
@@ -61,8 +62,7 @@ export function answerSection(result: Result): Markup {
           </td>
           <td class="plot" role="cell">${axisFoot(axis)}</td>
           <td colspan="${leveled ? 2 : 1}" class="note" role="cell">
-            Axis: linear to the margin, logarithmic
-            beyond.${crowded === '' ? nothing : html` <span class="print-only">${countingRules(result)}</span>`}
+            Axis: linear to the margin, logarithmic beyond. ${countingRules(result)}
           </td>
         </tr>
       </tfoot>
@@ -97,7 +97,8 @@ function row(sample: ResultSample, result: Result, axis: ValueAxis, said: OwnRea
         ${outcomeIcon(sample.outcome)}<b>${sample.outcome}</b>${surprise(sample)}${said.short.map(soft)}
       </td>
       <th scope="row" role="rowheader">
-        <span class="who"><span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}</span>
+        <span class="who"><span class="name">${sample.regions.join(' ')}</span> ${bdi(sample.label)}</span
+        >${course(sample, result)}
       </th>
       <td class="number" role="cell" data-head="Above the negatives">
         ${formatWithError(difference)}${bound(sample, like)}
@@ -131,6 +132,12 @@ export function outcomeIcon(outcome: ResultSample['outcome']): Markup {
 
 function soft(words: string): Markup {
   return words === '' ? nothing : html`<span class="reason">${words}</span>`;
+}
+
+/** How it went, and how fast beside the nearest reference. */
+function course(sample: ResultSample, result: Result): Markup {
+  const words = [courseWords(sample, result), nearestRateWords(sample, result)].filter((part) => part !== '');
+  return html`${words.map((part) => html`<span class="reason course">${bdi(part)}</span>`)}`;
 }
 
 function surprise(sample: ResultSample): Markup {

@@ -1,13 +1,14 @@
 import { group } from 'd3-array';
 import type { Result, ResultSample } from '../../model/result.ts';
 import { clipLabel } from '../clip-label.ts';
+import { windowWords } from '../window-words.ts';
 import { outcomeCount, samplesInOrder } from '../words.ts';
-import { bdi, html, type Markup } from './html.ts';
+import { bdi, html, nothing, type Markup } from './html.ts';
 
 /** Names read at a glance; the table below has them all. */
 const mostNames = 5;
 
-/** The answer in one line: which samples are not what they should be, by name; then the count of outcomes. */
+/** The answer in one line: which samples are not what they should be, by name; the count of outcomes; when the test was telling. */
 export function headline(result: Result): Markup {
   const { said, named } = answerOf(samplesInOrder(result));
   const distinct = namesOf(named);
@@ -17,10 +18,12 @@ export function headline(result: Result): Markup {
   const names = shown.map(
     (name, index) => html`<span class="one">${name}${index < shown.length - 1 ? ',' : ''}</span> `,
   );
+  const window = windowWords(result);
   return html`<p class="count">${said}${names}${rest > 0 ? `and\u00a0${rest}\u00a0more` : ''}</p>
     <p class="soft">
       Of ${result.samples.length} ${result.samples.length === 1 ? 'sample' : 'samples'}: ${outcomeCount(result)}
-    </p>`;
+    </p>
+    ${window === '' ? nothing : html`<p class="soft">${window}</p>`}`;
 }
 
 function answerOf(samples: readonly ResultSample[]): { said: string; named: readonly ResultSample[] } {
