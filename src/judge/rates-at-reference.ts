@@ -12,7 +12,7 @@ const overAfter = 4;
  */
 export function ratesAtReference(
   probe: TemperatureColumns | null,
-  { fit, usable, series }: JudgedVial,
+  { fit, usable, series }: Pick<JudgedVial, 'fit' | 'usable' | 'series'>,
 ): ResultAtTemperature | null {
   const lastS = usable.timeS.at(-1);
   if (probe === null || lastS === undefined) return null;

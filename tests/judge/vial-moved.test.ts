@@ -66,6 +66,23 @@ describe('a vial moved by itself in mid-run', () => {
     expect(judged(rack(burst, darker, turned)).samples[0]!.outcome).toBe('reacted');
   });
 
+  it('reads it before the step from the frames before alone', () => {
+    // Turned to 0.5 before the step and read as 0.02 after it.
+    const turned: Course = firstOrder(1 / 300, 0.5);
+    const fallen: Course = (timeS) => (after(timeS) ? 0.02 : turned(timeS));
+    const brighter: Course = (timeS) => (after(timeS) ? 1.25 : 1);
+    const found = judged(rack({ course: fallen, fit: firstOrderFit(1 / 300, 0.5) }, brighter, turned)).samples[0]!;
+    expect(found.outcome).toBe('undecided');
+    expect(found.reason).toMatch(/^S1 became 2[456] % brighter in all colours alike between two frames at 1 h/);
+    expect(found.reason).toMatch(/the sample would have resisted; read before it, it would have reacted\.$/);
+  });
+
+  it('stays undecided for its own reason', () => {
+    const near = judged(rack({ course: (timeS) => (after(timeS) ? 0.05 : 0) }, darker)).samples[0]!;
+    expect(near.outcome).toBe('undecided');
+    expect(near.reason).not.toMatch(/read before/);
+  });
+
   it('is undecided when too little was seen before, and untouched by a move after the reading time', () => {
     const early: Course = (timeS) => (timeS >= 360 ? 0.8 : 1);
     expect(judged(rack({ course: stepTo(0.2) }, early)).samples[0]!.outcome).toBe('undecided');
@@ -81,6 +98,9 @@ describe('a vial moved by itself in mid-run', () => {
     expect(flagged(found)).toEqual(onlySample);
     expect(found.checks.find(({ code }) => code === 'vial-moved')!.message).toMatch(/meniscus 8 pixels lower/);
     expect(found.samples[0]!.outcome).toBe('resisted');
+    const lifted = judged(rack({ colours: { meniscusY: meniscusY.map((y) => 220 - y) } }));
+    expect(flagged(lifted)).toEqual(onlySample);
+    expect(lifted.checks.find(({ code }) => code === 'vial-moved')!.message).toMatch(/meniscus 8 pixels higher/);
   });
 });
 
