@@ -36,7 +36,11 @@ function courseOf({ fit, extent }: ResultVial): string | null {
   if (fit.model === null) return null;
   const full = (extent.last ?? extent.at_read)?.value ?? 0;
   const mayEnd = fit.model !== 'none' && fit.model !== 'burst-background';
-  return mayEnd && full >= allTheWay ? `${courses[fit.model]}, all the way` : courses[fit.model];
+  if (mayEnd && full >= allTheWay) return `${courses[fit.model]}, all the way`;
+  // what it runs on is used up before the reagent is
+  const most = fit.amplitude?.ci95[1] ?? null;
+  const endsEarly = fit.model === 'first-order' && most !== null && most < allTheWay;
+  return endsEarly ? 'part of the way, then level' : courses[fit.model];
 }
 
 /**

@@ -14,7 +14,7 @@ async function sampleOf(courses: readonly (readonly [ModelName | null, number])[
     if (course === undefined) return vial;
     const [model, value] = course;
     const last = { value, se: 0.01, ci95: [value - 0.02, value + 0.02] as const };
-    return { ...vial, fit: { ...vial.fit, model }, extent: { at_read: last, last } };
+    return { ...vial, fit: { ...vial.fit, model, amplitude: null }, extent: { at_read: last, last } };
   });
   return { sample, result: { ...result, vials } satisfies Result };
 }
@@ -34,6 +34,21 @@ describe('how a sample went', () => {
       [model, last],
     ]);
     expect(courseWords(both.sample, both.result)).toBe(words);
+  });
+
+  it('says of a first-order course that ends early that it does, where its amplitude is known to', async () => {
+    const { sample, result } = await sampleOf([
+      ['first-order', 0.7],
+      ['first-order', 0.7],
+    ]);
+    const amplitude = (upper: number | null) => ({ value: 0.76, se: 0.02, ci95: [0.72, upper] as const });
+    const withUpper = (upper: number | null): Result => ({
+      ...result,
+      vials: result.vials.map((vial) => ({ ...vial, fit: { ...vial.fit, amplitude: amplitude(upper) } })),
+    });
+    expect(courseWords(sample, withUpper(0.8))).toBe('part of the way, then level');
+    expect(courseWords(sample, withUpper(null))).toBe('from the start');
+    expect(courseWords(sample, withUpper(1.1))).toBe('from the start');
   });
 
   it('tells replicates that went differently apart, and says nothing of a vial without a model', async () => {
