@@ -82,4 +82,18 @@ describe('linearRgbToLab', () => {
       expect(ciede2000(linearRgbToLab(rgb), theirs)).toBeLessThan(0.01);
     }
   });
+
+  it('agrees with colorjs.io below the cube root too, where L* is under 8', () => {
+    for (const rgb of [
+      [0, 0, 0],
+      [0.002, 0.001, 0.0005],
+      [0.0001, 0.004, 0.006],
+      [0.008, 0.008, 0.001],
+    ] as const) {
+      const theirs = new Color('srgb-linear', [...rgb]).to('lab-d65').coords.map(Number);
+      const own = linearRgbToLab(rgb);
+      expect(own[0]).toBeLessThan(8);
+      own.forEach((value, index) => expect(Math.abs(value - theirs[index]!)).toBeLessThan(1e-3));
+    }
+  });
 });

@@ -107,7 +107,11 @@ describe('ends and impossible arguments', () => {
       studentTQuantile(0.5, -1),
       studentTCdf(Number.NaN, 3),
       chiSquareQuantile(-0.1, 3),
+      chiSquareQuantile(1.1, 3),
       fQuantile(0.5, 0, 3),
+      fQuantile(0.5, 3, 0),
+      fQuantile(-0.1, 3, 3),
+      fQuantile(1.1, 3, 3),
     ];
     expect(impossible.every(Number.isNaN)).toBe(true);
   });

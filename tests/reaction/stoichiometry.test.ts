@@ -45,6 +45,11 @@ describe('formulas', () => {
     ['CrO3', 99.99],
     ['KMnO4', 158.03],
     ['C4H10O', 74.12],
+    ['Li2CrO4', 129.87],
+    ['CaCrO4', 156.07],
+    ['MgSO4', 120.36],
+    ['H2SO4', 98.07],
+    ['HCl', 36.46],
   ])('%s weighs %d g/mol', (formula, expected) => {
     expect(Math.abs(molarMassGMol(formula)! - expected)).toBeLessThan(0.01);
   });
