@@ -6,6 +6,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { loadRun } from '../../src/files/index.ts';
 import { launchBrowser } from '../support/browser.ts';
 import { drawnSize, liquidOf } from './drawn-rack.ts';
+import { drag, onScreen } from './on-screen.ts';
 import { serveDrawn, type Served } from './serve.ts';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -34,25 +35,6 @@ async function open(options: Parameters<typeof serveDrawn>[0] = {}, context = {}
   await page.goto(served.server.url);
   await page.locator('#stage').waitFor();
   return { page, served, faults, hosts };
-}
-
-/** Where a point of the frame is on the screen while the whole frame is shown. */
-async function onScreen(page: Page, x: number, y: number): Promise<readonly [number, number]> {
-  const frame = page.locator('.stage .frame').first();
-  const { left, top, zoom } = await frame.evaluate((shown, width) => {
-    const box = shown.getBoundingClientRect();
-    return { left: box.x, top: box.y, zoom: box.width / width };
-  }, drawnSize.width);
-  return [left + x * zoom, top + y * zoom];
-}
-
-async function drag(page: Page, from: readonly [number, number], to: readonly [number, number]): Promise<void> {
-  const [start, end] = [await onScreen(page, ...from), await onScreen(page, ...to)];
-  await page.mouse.move(...start);
-  await page.mouse.down();
-  await page.mouse.move((start[0] + end[0]) / 2, (start[1] + end[1]) / 2);
-  await page.mouse.move(...end);
-  await page.mouse.up();
 }
 
 const [first, last] = [liquidOf(0, 0), liquidOf(1, 5)];
