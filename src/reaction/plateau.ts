@@ -1,4 +1,5 @@
 import { decode } from './encoded.ts';
+import { fitTail } from './exponential-tail.ts';
 
 /** Where a turning vial's colour has come to rest, and how much of the way was then left. */
 export interface Plateau {
@@ -8,6 +9,8 @@ export interface Plateau {
   /** Share of the way still missing on average over that stretch, 0..0.1, as an exponential approach tells it. */
   readonly remaining: number;
 }
+
+type Colour = readonly [number, number, number];
 
 /** Share of the way by which an end colour may drift while the tail is watched (chosen: Cr(III) ages over hours and days). */
 const likelyDrift = 0.03;
@@ -21,6 +24,8 @@ const turnedDistance = 0.12;
  */
 const beginsBelow = 0.004;
 const reachedBelow = 0.1;
+/** The same where only written values come to rest in an exponential: a picture drawn so, or dyes that keep to no law. Chosen. */
+const reachedAsWritten = 0.015;
 /**
  * Ageing is slow against the reaction: a drift under the tail faster than this share of the colour's greatest speed is not
  * ageing but the reaction still going on (chosen; a vial two thirds of the way keeps a third of its speed).
@@ -34,11 +39,7 @@ const fastestAgeing = 0.04;
  *
  * @param timeS ascending, seconds; @param colours encoded colours, one a frame; @param startColour of unreacted reagent
  */
-export function findPlateau(
-  timeS: readonly number[],
-  colours: readonly (readonly [number, number, number])[],
-  startColour: readonly [number, number, number],
-): Plateau | null {
+export function findPlateau(timeS: readonly number[], colours: readonly Colour[], startColour: Colour): Plateau | null {
   const count = timeS.length;
   if (count < 6) return null;
   const smooth = colours.map((_, index) => medianColour(colours, index - 2, index + 2));
@@ -49,24 +50,49 @@ export function findPlateau(
     (colour) => distance(colour, startColour) > 0.75 * way && distance(colour, last) < 0.35 * way,
   );
   if (tail < 0 || count - tail < 5) return null;
-  const depth = reach(absorbed(last), absorbed(startColour));
-  const fit = fitTail(timeS.slice(tail), colours.slice(tail).map(absorbed), likelyDrift * depth);
-  const missing = (index: number): number => (fit.size * Math.exp(-fit.rate * (timeS[index]! - timeS[tail]!))) / depth;
-  if (missing(count - 1) > reachedBelow) return null;
-  const drifted = fit.drift * (timeS[count - 1]! - timeS[tail]!);
-  if (drifted > 0.02 * depth && fit.drift > fastestAgeing * greatestSpeed(timeS, smooth.map(absorbed))) return null;
+  const approach =
+    approachIn(absorbed, reachedBelow, timeS, colours, smooth, startColour, tail) ??
+    approachIn(written, reachedAsWritten, timeS, colours, smooth, startColour, tail);
+  if (approach === null) return null;
+  const { rate, missing } = approach;
   let from = tail;
   while (from < count - 3 && missing(from) > beginsBelow) from += 1;
   // long enough to average noise, short enough to see no ageing: a time constant and a half, at least five frames
   let to = Math.min(from + 4, count - 1);
-  while (to < count - 1 && timeS[to]! - timeS[from]! < 1.5 / fit.rate) to += 1;
+  while (to < count - 1 && timeS[to]! - timeS[from]! < 1.5 / rate) to += 1;
   let sum = 0;
   for (let index = from; index <= to; index += 1) sum += missing(index);
   return { from, to, remaining: sum / (to - from + 1) };
 }
 
-/** Greatest speed of the smoothed colour over a twentieth of the frames, encoded units a second. */
-function greatestSpeed(timeS: readonly number[], smooth: readonly (readonly [number, number])[]): number {
+interface Approach {
+  readonly rate: number;
+  /** Share of the way missing at a frame, as foreseen. */
+  readonly missing: (index: number) => number;
+}
+
+/** The approach to the end in one scale of colours; `null` where more is missing than allowed, or a drift is too quick to be ageing. */
+function approachIn(
+  scale: (colour: Colour) => readonly number[],
+  mostMissing: number,
+  timeS: readonly number[],
+  colours: readonly Colour[],
+  smooth: readonly Colour[],
+  startColour: Colour,
+  tail: number,
+): Approach | null {
+  const last = timeS.length - 1;
+  const depth = reach(scale(medianColour(colours, last - 4, last)), scale(startColour));
+  const fit = fitTail(timeS.slice(tail), colours.slice(tail).map(scale), likelyDrift * depth);
+  const missing = (index: number): number => (fit.size * Math.exp(-fit.rate * (timeS[index]! - timeS[tail]!))) / depth;
+  if (!(missing(last) <= mostMissing)) return null;
+  const drifted = fit.drift * (timeS[last]! - timeS[tail]!);
+  const quick = fit.drift > fastestAgeing * greatestSpeed(timeS, smooth.map(scale));
+  return drifted > 0.02 * depth && quick ? null : { rate: fit.rate, missing };
+}
+
+/** Greatest speed of the smoothed colour over a twentieth of the frames, units of its scale a second. */
+function greatestSpeed(timeS: readonly number[], smooth: readonly (readonly number[])[]): number {
   const stride = Math.max(2, Math.round(timeS.length / 20));
   let greatest = 0;
   for (let index = stride; index < timeS.length; index += 1) {
@@ -80,115 +106,16 @@ function greatestSpeed(timeS: readonly number[], smooth: readonly (readonly [num
  * What red and green lost to the solution, as natural logarithms: nearly in step with extent (Beer and Lambert), as written
  * values are not. Blue is left out: it rises from nothing, and not in step with anything.
  */
-function absorbed(colour: readonly [number, number, number]): readonly [number, number] {
+function absorbed(colour: Colour): readonly [number, number] {
   return [Math.log(Math.max(darkest, decode(colour[0]))), Math.log(Math.max(darkest, decode(colour[1])))];
 }
 
-function reach(a: readonly [number, number], b: readonly [number, number]): number {
-  return Math.hypot(a[0] - b[0], a[1] - b[1]);
+function written(colour: Colour): readonly number[] {
+  return colour;
 }
 
-interface Tail {
-  readonly rate: number;
-  /** Length of the exponential part at the tail's start, encoded units. */
-  readonly size: number;
-  readonly drift: number;
-}
-
-/**
- * The tail's rate, size and drift. Before the plateau is long, a slower approach and a drift look alike: the drift is held
- * near zero by what the scatter of a freer fit allows.
- *
- * @param driftSd how far ageing may take the end over the tail, in the colours' units
- */
-function fitTail(timeS: readonly number[], colours: readonly (readonly [number, number])[], driftSd: number): Tail {
-  const least = 1e-3 * timeS.length;
-  const variance = fitTailWith(timeS, colours, least).cost / Math.max(1, 2 * timeS.length - 7);
-  return fitTailWith(timeS, colours, Math.max(least, variance / driftSd ** 2));
-}
-
-interface PenalisedTail extends Tail {
-  readonly cost: number;
-}
-
-function fitTailWith(
-  timeS: readonly number[],
-  colours: readonly (readonly [number, number])[],
-  ridge: number,
-): PenalisedTail {
-  const begin = timeS[0]!;
-  const span = timeS[timeS.length - 1]! - begin;
-  const channels = [0, 1].map((channel) => Float64Array.from(colours, (colour) => colour[channel]!));
-  const straight = Float64Array.from(timeS, (time) => (time - begin) / span);
-  const falling = new Float64Array(timeS.length);
-  let best: PenalisedTail | null = null;
-  for (let step = 0; step <= 40; step += 1) {
-    const rate = (0.3 * 10 ** (step / 13)) / span;
-    for (let index = 0; index < falling.length; index += 1) falling[index] = Math.exp(-rate * (timeS[index]! - begin));
-    const solve = leastSquares3(falling, straight, ridge);
-    let cost = 0;
-    let size = 0;
-    let drift = 0;
-    for (const values of channels) {
-      const solution = solve(values);
-      if (solution === null) {
-        cost = Infinity;
-        break;
-      }
-      const [level, ofFalling, ofStraight] = solution;
-      size += ofFalling ** 2;
-      drift += ofStraight ** 2;
-      cost += ridge * ofStraight ** 2;
-      for (let index = 0; index < values.length; index += 1) {
-        cost += (values[index]! - level - falling[index]! * ofFalling - straight[index]! * ofStraight) ** 2;
-      }
-    }
-    if (best === null || cost < best.cost) best = { rate, size: Math.sqrt(size), drift: Math.sqrt(drift) / span, cost };
-  }
-  return best!;
-}
-
-/** Normal equations of a constant and two columns, solved for any values; a ridge keeps the second near zero where it cannot be told. */
-function leastSquares3(
-  first: Float64Array,
-  second: Float64Array,
-  ridge: number,
-): (values: Float64Array) => readonly [number, number, number] | null {
-  const count = first.length;
-  const m = new Float64Array(9);
-  for (let index = 0; index < count; index += 1) {
-    const [a, b] = [first[index]!, second[index]!];
-    m[0]! += 1;
-    m[1]! += a;
-    m[2]! += b;
-    m[4]! += a * a;
-    m[5]! += a * b;
-    m[8]! += b * b;
-  }
-  [m[3], m[6], m[7]] = [m[1]!, m[2]!, m[5]!];
-  m[8]! += ridge;
-  m[4]! += 1e-9 * count;
-  const minor = (a: number, b: number, c: number, d: number): number => m[a]! * m[d]! - m[b]! * m[c]!;
-  const determinant = m[0]! * minor(4, 5, 7, 8) - m[1]! * minor(3, 5, 6, 8) + m[2]! * minor(3, 4, 6, 7);
-  const v = new Float64Array(3);
-  const replace = (column: number): number => {
-    const n = m.map((value, index) => (index % 3 === column ? v[Math.floor(index / 3)]! : value));
-    return (
-      n[0]! * (n[4]! * n[8]! - n[5]! * n[7]!) -
-      n[1]! * (n[3]! * n[8]! - n[5]! * n[6]!) +
-      n[2]! * (n[3]! * n[7]! - n[4]! * n[6]!)
-    );
-  };
-  return (values) => {
-    if (!(Math.abs(determinant) > 1e-300)) return null;
-    v.fill(0);
-    for (let index = 0; index < count; index += 1) {
-      v[0]! += values[index]!;
-      v[1]! += first[index]! * values[index]!;
-      v[2]! += second[index]! * values[index]!;
-    }
-    return [replace(0) / determinant, replace(1) / determinant, replace(2) / determinant];
-  };
+function reach(a: readonly number[], b: readonly number[]): number {
+  return Math.hypot(...a.map((value, channel) => value - b[channel]!));
 }
 
 export function medianColour(

@@ -61,6 +61,18 @@ describe('the beginning of a plateau', () => {
     }
   });
 
+  it('is seen where written values, not logarithms, come to rest: a picture drawn so', () => {
+    const [from, to]: readonly [Colour, Colour] = [
+      [0.86, 0.55, 0.08],
+      [0.27, 0.47, 0.31],
+    ];
+    const drawn = times.map((t): Colour => {
+      const x = 1 - Math.exp((-5 * t) / endS);
+      return [from[0] + x * (to[0] - from[0]), from[1] + x * (to[1] - from[1]), from[2] + x * (to[2] - from[2])];
+    });
+    expect(findPlateau(times, drawn, from)?.remaining).toBeLessThan(0.05);
+  });
+
   it('is not seen in a vial that did not turn', () => {
     expect(
       findPlateau(
