@@ -1,3 +1,4 @@
+import { correctedAic } from '../numeric/information-criteria.ts';
 import { averagingShift } from './averaging-shift.ts';
 import { estimateNoise } from './estimate-noise.ts';
 import type { NoiseGrid } from './estimate-noise.ts';
@@ -76,7 +77,6 @@ export function fitCandidate(
   for (const { index, sd } of priors) decided[index]! -= Math.min(covariance[index * p + index]! / (sd * sd), 1);
   const curveParameters = decided.subarray(0, reaction.lower.length).reduce((sum, share) => sum + share, 0);
   const parameters = decided.reduce((sum, share) => sum + share, 0) + noiseParameters(grid);
-  const spare = n - parameters - 1;
-  const aicc = spare > 0 ? deviance + 2 * parameters + (2 * parameters * (parameters + 1)) / spare : null;
+  const aicc = correctedAic(deviance, parameters, n);
   return { model, reaction, target, fit, deviance, parameters, curveParameters, aicc };
 }

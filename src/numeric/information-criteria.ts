@@ -1,22 +1,12 @@
 /**
- * Information criteria of a least-squares fit with normal errors; the error variance counts as a parameter.
- * AICc after C. M. Hurvich & C.-L. Tsai, Biometrika 76:297 (1989); `null` with too few points for it.
+ * AICc after C. M. Hurvich & C.-L. Tsai, Biometrika 76:297 (1989), from a deviance (minus twice the log-likelihood); `null`
+ * with too few values for it.
+ *
+ * @param parameters all that was fitted, those of the errors among them; shares of one count where a prior knows the rest
  */
-export function informationCriteria(input: {
-  readonly count: number;
-  readonly residualSquares: number;
-  /** Parameters of the curve, the error variance not among them. */
-  readonly parameters: number;
-}): { readonly aic: number; readonly aicc: number | null; readonly bic: number } {
-  const { count: n, residualSquares, parameters } = input;
-  const k = parameters + 1;
-  const deviance = n * (Math.log((2 * Math.PI * residualSquares) / n) + 1);
-  const spare = n - k - 1;
-  return {
-    aic: deviance + 2 * k,
-    aicc: spare > 0 ? deviance + 2 * k + (2 * k * (k + 1)) / spare : null,
-    bic: deviance + k * Math.log(n),
-  };
+export function correctedAic(deviance: number, parameters: number, count: number): number | null {
+  const spare = count - parameters - 1;
+  return spare > 0 ? deviance + 2 * parameters + (2 * parameters * (parameters + 1)) / spare : null;
 }
 
 /** Akaike weights: exp(-difference / 2), summing to 1 over the values that are known. */
