@@ -30,7 +30,7 @@ export class BitReader {
     return value;
   }
 
-  skip(count: number): void {
+  advance(count: number): void {
     this.at += count;
   }
 

@@ -96,21 +96,21 @@ const highProfiles = new Set([100, 110, 122, 244, 44, 83, 86, 118, 128, 138, 139
 function frameNumberBits(unit: Uint8Array): number {
   const reader = new BitReader(unit.subarray(1));
   const profile = reader.bits(8);
-  reader.skip(16);
+  reader.advance(16);
   reader.ue();
   if (highProfiles.has(profile)) skipChroma(reader);
   const bits = reader.ue() + 4;
   const order = reader.ue();
   if (order === 0) reader.ue();
   if (order === 1) {
-    reader.skip(1);
+    reader.advance(1);
     reader.se();
     reader.se();
     const cycle = reader.ue();
     for (let i = 0; i < cycle; i++) reader.se();
   }
   reader.ue();
-  reader.skip(1);
+  reader.advance(1);
   reader.ue();
   reader.ue();
   if (reader.bits(1) === 0) throw new RangeError('the film is made of fields');
@@ -120,10 +120,10 @@ function frameNumberBits(unit: Uint8Array): number {
 
 function skipChroma(reader: BitReader): void {
   const chroma = reader.ue();
-  if (chroma === 3) reader.skip(1);
+  if (chroma === 3) reader.advance(1);
   reader.ue();
   reader.ue();
-  reader.skip(1);
+  reader.advance(1);
   if (reader.bits(1) === 0) return;
   for (let list = 0; list < (chroma === 3 ? 12 : 8); list++) {
     if (reader.bits(1) === 0) continue;
@@ -138,15 +138,15 @@ function skipChroma(reader: BitReader): void {
 /** `sps_max_num_reorder_pics` of the highest layer (H.265, 7.3.2.2.1 and 7.3.3). */
 function hevcReorder(unit: Uint8Array): number {
   const reader = new BitReader(unit.subarray(2));
-  reader.skip(4);
+  reader.advance(4);
   const layers = reader.bits(3);
-  reader.skip(1 + 96);
+  reader.advance(1 + 96);
   const present: (readonly [number, number])[] = [];
   for (let i = 0; i < layers; i++) present.push([reader.bits(1), reader.bits(1)]);
-  if (layers > 0) reader.skip(2 * (8 - layers));
-  for (const [profile, level] of present) reader.skip(88 * profile + 8 * level);
+  if (layers > 0) reader.advance(2 * (8 - layers));
+  for (const [profile, level] of present) reader.advance(88 * profile + 8 * level);
   reader.ue();
-  if (reader.ue() === 3) reader.skip(1);
+  if (reader.ue() === 3) reader.advance(1);
   reader.ue();
   reader.ue();
   if (reader.bits(1) === 1) for (let i = 0; i < 4; i++) reader.ue();
