@@ -149,7 +149,15 @@ function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['no
   const typical = data.encoded.map(({ colour }) =>
     colour.length === 0 ? null : medianColour(colour, 0, colour.length - 1),
   );
-  const model = pathModel(physics, solved.prior, solved.fit, solved.layout, solved.glass.df, typical);
+  const pinned = input.vials.flatMap(({ role, region, knownExtent }, index) =>
+    role === 'mixture' &&
+    knownExtent !== null &&
+    !data.unsteadyMixtures.includes(region) &&
+    !solved.strange.includes(index)
+      ? [knownExtent]
+      : [],
+  );
+  const model = pathModel(physics, solved.prior, solved.fit, solved.layout, solved.glass.df, typical, pinned);
   return { model, strange: solved.strange };
 }
 
