@@ -1,8 +1,3 @@
-/** Median; of an even number the mean of the two middle ones; NaN of none. Leaves the input alone. */
-export function medianOf(values: ArrayLike<number>): number {
-  return medianInPlace(new Float64Array(values), values.length);
-}
-
 /** Median of the first `count` entries, which are put into another order (Hoare's selection). */
 export function medianInPlace(values: Float64Array, count: number): number {
   if (count === 0) return NaN;

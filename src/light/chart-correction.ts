@@ -25,14 +25,14 @@ export interface ChartCorrection {
 /** Share of samples at a limit from which a patch is left out. Chosen: a mean over more of them is bent. */
 const clippedLimit = 0.02;
 /** Patches needed for matrix, light and a common curve (16 unknowns, three values a patch). Chosen. */
-export const fewestPatches = 12;
+const fewestPatches = 12;
 /** A patch this far off its table, and this many times the usual, is not what the table says. Chosen: CIEDE2000 of 8 is another colour at a glance. */
 const strangeDeltaE = 8;
 const strangeFactor = 4;
 /** Share of strange patches from which it is the chart, its corners or its table that is wrong. Chosen. */
 const mostStrange = 0.25;
 /** Mean error of left-out patches, CIEDE2000, above which the chart is not applied. Chosen: twice what modelled cameras of odd sensitivities leave (measured 1.0 to 4). */
-export const poorDeltaE = 8;
+const poorDeltaE = 8;
 /** A curve must lower the error of left-out patches by this share to be used. Chosen. */
 const curveGain = 0.1;
 

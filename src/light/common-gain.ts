@@ -15,7 +15,7 @@ export interface CommonGain {
 }
 
 /** Frames at the beginning whose median is gain 1. Chosen: enough to average the noise of a frame, few enough to be "the beginning" of any run. It is a common scale only. */
-export const firstFrames = 9;
+const firstFrames = 9;
 
 /**
  * Splits log light of the references into a level each and a gain each frame (additive two-way fit by alternating medians and means),

@@ -21,7 +21,7 @@ const lateShare = 0.1;
 const noise = 4;
 
 /** Share of frames in which a channel repeats the frame before; 0 of a dark channel or too few frames. */
-export function repeatedFrames(column: Column): number {
+function repeatedFrames(column: Column): number {
   let repeated = 0;
   let pairs = 0;
   column.forEach((value, frame) => {

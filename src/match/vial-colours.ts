@@ -4,7 +4,7 @@ import type { Measurement, RegionColours } from '../model/measurement.ts';
 /** Steps of a history. Chosen: fine enough for a change that takes a tenth of the run, few enough to average several frames. */
 const historySteps = 24;
 /** Fewest pictures of a history; below it only the colours at the reading time are compared. Chosen. */
-export const fewestFrames = 8;
+const fewestFrames = 8;
 /** Share of samples at the sensor's limit from which a channel counts as cut off. Chosen. */
 const clippedShare = 0.2;
 

@@ -4,14 +4,6 @@ import { maxTCritical } from '../numeric/max-t.ts';
 import { createRandom } from '../numeric/random.ts';
 import { studentTQuantile } from '../numeric/student-t.ts';
 
-/**
- * Half the width of a one-sided statement about a sample of n vials against m negatives, in units of the between-vial
- * spread: t(1 - alpha, df) sqrt(1/n + 1/m). For one vial against 2, 3, 4 negatives: 7.7, 3.4, 2.6.
- */
-export function halfWidthInSpreads(n: number, m: number, df: number, alpha = 0.05): number {
-  return studentTQuantile(1 - alpha, df) * Math.sqrt(1 / n + 1 / m);
-}
-
 /** What the numbers of a plan rest on. */
 export interface ErrorModel {
   /** True between-vial standard deviation, extent. */

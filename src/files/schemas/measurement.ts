@@ -95,5 +95,3 @@ export const measurementSchema = z.strictObject({
     }),
   ),
 });
-
-export type MeasurementFile = z.infer<typeof measurementSchema>;
