@@ -1,4 +1,4 @@
-import { rootMeanSquare } from './robust.ts';
+import { rootMeanSquare } from '../numeric/mean.ts';
 import type { JudgedVial, Spread } from './types.ts';
 
 /**

@@ -1,6 +1,6 @@
 import type { Result } from '../model/result.ts';
 import { localEstimate } from './local-estimate.ts';
-import { mean } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
 import type { Situation } from './situation.ts';
 import type { JudgedVial } from './types.ts';
 

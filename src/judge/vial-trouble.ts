@@ -1,7 +1,7 @@
 import type { Measurement } from '../model/measurement.ts';
 import { turnedExtent } from './controls.ts';
 import { nearestIndices } from './nearest-indices.ts';
-import { knownMedian } from './robust.ts';
+import { median } from '../numeric/median.ts';
 import type { JudgedVial, Trouble } from './types.ts';
 
 /**
@@ -56,7 +56,7 @@ function hasTwoLayers(
 ): boolean {
   const own = measurement.vials[judged.index]?.halvesDeltaE;
   if (own === undefined) return false;
-  const usual = knownMedian(
+  const usual = median(
     still
       .filter((other) => other.index !== judged.index)
       .flatMap((other) =>

@@ -1,3 +1,4 @@
+import { mean } from '../numeric/mean.ts';
 import type { ChartReport, ChartTable } from '../model/chart.ts';
 import type { RegionColours } from '../model/measurement.ts';
 import { applyChartModel } from './apply-chart.ts';
@@ -5,7 +6,7 @@ import type { ChartModel } from './chart-model.ts';
 import { chartTargets } from './chart-targets.ts';
 import { fitChart, uncorrectedDeltaE } from './fit-chart.ts';
 import type { ChartFit, ChartPatch } from './fit-chart.ts';
-import { median } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
 
 /** How the camera saw one cell of the chart at the beginning of the run. */
 export interface ChartReading {
@@ -109,7 +110,7 @@ function withoutStrange(
   for (let round = 0; kept.length >= fewestPatches; round += 1) {
     const fit = fitChart(kept, 'common');
     if (fit === null) return kept;
-    const limit = Math.max(strangeDeltaE, strangeFactor * median(fit.leftOutDeltaE));
+    const limit = Math.max(strangeDeltaE, strangeFactor * medianOfAll(fit.leftOutDeltaE));
     const worst = fit.leftOutDeltaE.indexOf(Math.max(...fit.leftOutDeltaE));
     if (fit.leftOutDeltaE[worst]! <= limit) return kept;
     if (round >= most) return null;
@@ -144,5 +145,3 @@ function errorsOf(
     uncorrectedMeanDeltaE: patches.length === 0 ? null : mean(uncorrectedDeltaE(patches)),
   };
 }
-
-const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;

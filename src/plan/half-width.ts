@@ -1,6 +1,7 @@
 import { chiSquareQuantile } from '../numeric/chi-square.ts';
 import { fQuantile } from '../numeric/f-distribution.ts';
 import { maxTCritical } from '../numeric/max-t.ts';
+import { orderStatistic } from '../numeric/order-statistic.ts';
 import { createRandom } from '../numeric/random.ts';
 import { studentTQuantile } from '../numeric/student-t.ts';
 
@@ -38,7 +39,7 @@ const promisedPower = 0.9;
 export function detectableDifference(model: ErrorModel): number {
   const critical = remembered((df) => familyCritical(model, df));
   const needed = drawnRuns(model).map((run) => model.margin + width(model, run, critical) - run.error);
-  return quantile(needed, promisedPower);
+  return orderStatistic(needed, promisedPower);
 }
 
 /** Chance that a sample no different from the negatives is called `resisted`. */
@@ -108,9 +109,4 @@ function correlationOf({ n, m, samples }: ErrorModel): readonly (readonly number
 function familyCritical(model: ErrorModel, df: number): number {
   if (model.samples < 2) return studentTQuantile(1 - model.alpha, df);
   return maxTCritical({ correlation: correlationOf(model), df, alpha: model.alpha, sided: 'one' });
-}
-
-function quantile(values: readonly number[], share: number): number {
-  const sorted = [...values].sort((first, second) => first - second);
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]!;
 }

@@ -1,6 +1,6 @@
 import { grubbsTest } from '../../numeric/grubbs-test.ts';
 import type { Check } from '../situation.ts';
-import { median } from '../robust.ts';
+import { median } from '../../numeric/median.ts';
 import { durationText, extentText, listText } from '../text.ts';
 import type { JudgedVial } from '../types.ts';
 

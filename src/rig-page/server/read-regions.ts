@@ -4,6 +4,7 @@ import { findDosingTime } from '../../find/index.ts';
 import type { Column } from '../../model/measurement.ts';
 import type { Region } from '../../model/region.ts';
 import { linearRgbToHex } from '../../colour/hex.ts';
+import { medianInPlace } from '../../colour/median.ts';
 import { linearRgbToOklab, oklabDistance, oklabToOklch, type LinearRgb } from '../../colour/oklab.ts';
 import { regionCrop } from '../../colour/region-geometry.ts';
 import { createRegionReader, fewestSamples, type RegionReader } from '../../colour/region-reader.ts';
@@ -35,12 +36,12 @@ function plainColour(image: RgbImage, region: Region): LinearRgb | null {
   const [y0, y1] = [Math.max(0, Math.round(top)), Math.min(image.height, Math.round(bottom))];
   if ((x1 - x0) * (y1 - y0) < 4) return null;
   const median = (channel: number): number => {
-    const values: number[] = [];
+    const values = new Float64Array((x1 - x0) * (y1 - y0));
+    let count = 0;
     for (let y = y0; y < y1; y += 1) {
-      for (let x = x0; x < x1; x += 1) values.push(image.data[3 * (y * image.width + x) + channel]!);
+      for (let x = x0; x < x1; x += 1) values[count++] = image.data[3 * (y * image.width + x) + channel]!;
     }
-    values.sort((first, second) => first - second);
-    return decodeSrgb(values[Math.floor(values.length / 2)]! / 255);
+    return decodeSrgb(medianInPlace(values, count) / 255);
   };
   return [median(0), median(1), median(2)];
 }
