@@ -13,7 +13,8 @@ export function historyDistance(first: readonly Lab[], second: readonly Lab[]): 
 
 /**
  * The same with time of one stretched against the other within {@link widestStretch}, whichever brings them nearest. Both clocks are
- * moved alike (by the root of the stretch each), so that the order of the two does not matter.
+ * moved alike (by the root of the stretch each), so that the order of the two does not matter. `stretch`: how many times the first
+ * one's time the second needs for the same colours.
  */
 export function stretchedDistance(
   first: readonly Lab[],
