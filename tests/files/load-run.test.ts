@@ -2,7 +2,7 @@ import { mkdirSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { loadRun } from '../../src/files/index.ts';
-import { refusal, runText, workspace, writeRun } from './workspace.ts';
+import { changedLines, refusal, runText, workspace, writeRun } from './workspace.ts';
 
 const root = workspace();
 let count = 0;
@@ -155,7 +155,9 @@ dose:
     const error = await refused(runText.replace(from, to));
     expect(error.details.code).toBe(code);
     expect(error.details.file).toMatch(/run\.yaml$/);
-    expect(error.details.line).toBeGreaterThan(0);
+    const [first, last] = changedLines(runText, runText.replace(from, to));
+    expect(error.details.line).toBeGreaterThanOrEqual(first);
+    expect(error.details.line).toBeLessThanOrEqual(last);
     if (hint !== undefined) expect(error.details.hint).toBe(hint);
   });
 

@@ -7,7 +7,7 @@ import { describe, expect, expectTypeOf, it } from 'vitest';
 import { projectRoot, reactionsFolder } from '../../src/files/index.ts';
 import { jsonSchemaFiles } from '../../src/files/schemas/all.ts';
 import type { measurementSchema } from '../../src/files/schemas/measurement.ts';
-import type { resultSchema } from '../../src/files/schemas/result.ts';
+import { resultSchema } from '../../src/files/schemas/result.ts';
 import type { Measurement } from '../../src/model/measurement.ts';
 import type { Result } from '../../src/model/result.ts';
 import { reactionText, rigText, runText } from './workspace.ts';
@@ -40,6 +40,11 @@ describe('shared/schemas', () => {
     expectTypeOf<ResultFile>().toExtend<Result>();
     expectTypeOf<Writable<Measurement>>().toExtend<MeasurementFile>();
     expectTypeOf<MeasurementFile>().toExtend<Measurement>();
+    // The types are held by tsc; a result that was written has these keys too, but for the one that only `match` writes.
+    const sample = readFileSync(path.join(projectRoot, 'reports', 'sample', 'result.json'), 'utf8');
+    expect(['match', ...Object.keys(JSON.parse(sample) as object)].sort()).toEqual(
+      Object.keys(resultSchema.shape).sort(),
+    );
   });
 
   it('accepts good files in another validator', () => {

@@ -44,6 +44,7 @@ describe('one-sided critical values', () => {
     const at = (loading: number): number => critical([loading, loading, loading].map(pooled))(0, 10);
     expect(at(0.79)).toBe(at(0.7));
     expect(at(0.8)).toBeLessThan(at(0.79));
+    expect(at(0.9)).toBeLessThan(at(0.8));
     expect(at(1)).toBe(at(0.9));
     expect(at(0.9)).toBeGreaterThan(singleCritical(0.05, 10));
     const unlike = [pooled(0.3), pooled(0.9)];
