@@ -79,8 +79,8 @@ export function cautions(list: readonly string[]): Markup {
       ${list.map((caution) => html`<li>${caution}</li>`)}
     </ul>
     <p>
-      This report is not a safety document: the safety data sheet of each substance, the local rules and licensed practice
-      come first. A colour test screens; it does not prove identity or purity.
+      This report is not a safety document: the safety data sheet of each substance, the local rules and licensed
+      practice come first. A colour test screens; it does not prove identity or purity.
     </p>
   </div>`;
 }
