@@ -1,4 +1,4 @@
-import { cropOfImage } from './colour/index.ts';
+import { cropOfImage, plainColour, type TransferName } from './colour/index.ts';
 import { type Look, lookShares, type OpenSource, smallJpeg } from './frames/index.ts';
 import type { CropRequest, RegionPixels } from './model/frame.ts';
 import type { Still } from './model/measurement.ts';
@@ -19,6 +19,9 @@ export interface LookRequest {
   /** Places where nothing to follow the camera by may be looked for. */
   readonly still: readonly Region[];
   readonly measured: readonly MeasuredCrop[];
+  /** Pieces of backdrop whose colour is wanted. */
+  readonly backdrop: readonly CropRequest[];
+  readonly transfer: TransferName;
   /** Room that anchors have for a nudge. */
   readonly marginPixels: number;
   /** Where the camera stood, as far as looks before have told. */
@@ -29,6 +32,8 @@ export interface LookRequest {
 export interface LookedAhead {
   readonly anchors: readonly CropRequest[];
   readonly stills: readonly Still[];
+  /** Linear colour of every piece of backdrop in every look. */
+  readonly backdrop: readonly (readonly BackdropColour[])[];
   /** By how much the looks lie off the first one, as far as they were recognised, in order of time. */
   readonly moves: readonly SeenMove[];
   /** The first look, small. */
@@ -40,6 +45,8 @@ export interface SeenMove {
   readonly shift: Shift;
 }
 
+export type BackdropColour = ReturnType<typeof plainColour>;
+
 interface FrameSize {
   readonly width: number;
   readonly height: number;
@@ -50,6 +57,7 @@ interface Cut {
   readonly timeRunS: number;
   readonly anchors: readonly RegionPixels[];
   readonly crops: readonly RegionPixels[];
+  readonly backdrop: readonly BackdropColour[];
 }
 
 /**
@@ -68,9 +76,10 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
   const smalls: { timeRunS: number; grey: GreyImage }[] = [];
   let chosen: readonly CropRequest[] | null = null;
   const cut = (look: Look): void => {
-    const regions = cropsOf(look, [...chosen!, ...measured.map(({ crop }) => crop)]);
-    const [anchors, crops] = [regions.slice(0, chosen!.length), regions.slice(chosen!.length)];
-    cuts.push({ timeRunS: look.timeRunS, anchors, crops });
+    const regions = cropsOf(look, [...chosen!, ...measured.map(({ crop }) => crop), ...request.backdrop]);
+    const [from, to] = [chosen!.length, chosen!.length + measured.length];
+    const backdrop = regions.slice(to).map((piece) => plainColour(piece, request.transfer));
+    cuts.push({ timeRunS: look.timeRunS, anchors: regions.slice(0, from), crops: regions.slice(from, to), backdrop });
   };
   const choose = (): void => {
     greys.sort((first, second) => first.timeRunS - second.timeRunS);
@@ -104,7 +113,8 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
     const shift = registerLook(first, grey, request.still, frame.width);
     return shift === null ? [] : [{ timeRunS, shift }];
   });
-  return { anchors, stills: stills.map((still, at) => ({ ...still, frame: at })), moves, first };
+  const backdrop = request.backdrop.map((_, piece) => cuts.map((one) => one.backdrop[piece]!));
+  return { anchors, stills: stills.map((still, at) => ({ ...still, frame: at })), backdrop, moves, first };
 }
 
 /** Which anchors are found again in the looks by themselves; all, where none is. */
