@@ -198,7 +198,7 @@ function pictureDoubts({ rig, vials }: Run, { looks }: PreviewGlance): Doubt[] {
     const start = course[0]?.green ?? 0;
     const jump = course.find(({ green }) => Math.abs(green - start) > lightJump);
     if (jump !== undefined)
-      doubts.push(warn(`the light on patch ${id} is another one from about ${formatDuration(jump.timeRunS)} on`));
+      doubts.push(warn(`the light on patch ${id} changes suddenly at about ${formatDuration(jump.timeRunS)}`));
   }
   return doubts;
 }
