@@ -22,7 +22,7 @@ import { coderError } from './judge/coder-error.ts';
 import { keptByEvents } from './judge/events.ts';
 import { judgeRun } from './judge/judge-run.ts';
 import { slowLightError } from './judge/light-error.ts';
-import { median } from './judge/robust.ts';
+import { median } from './numeric/median.ts';
 import type { Spread } from './judge/types.ts';
 import { fitSeries } from './kinetics/fit-kinetics.ts';
 import { withLag } from './kinetics/lag-allowance.ts';
