@@ -76,12 +76,15 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
   const choose = (): void => {
     greys.sort((first, second) => first.timeRunS - second.timeRunS);
     const pictures = [greys[0]!, greys[greys.length >> 1]!, greys.at(-1)!].map(({ grey }) => grey);
-    chosen = chooseAnchors(pictures, request.still, anchorCount, request.marginPixels);
+    chosen = chooseAnchors(pictures, request.still, anchorCount, { marginPixels: request.marginPixels, frame });
     waiting.forEach(cut);
     waiting = [];
     greys.length = 0;
   };
-  for await (const look of source.looks(lookShares)) {
+  for await (const look of source.looks(
+    lookShares,
+    measured.map(({ crop }) => crop),
+  )) {
     const still = stillOf(look, source.info);
     still.catch(() => undefined); // told when all are waited for
     stillsMade.push(still);
@@ -94,7 +97,8 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
     if (chosen === null) {
       waiting.push(look);
       const move = request.moves.find((one) => one.timeRunS === timeRunS)?.shift;
-      greys.push({ timeRunS, grey: movedBack(whole, move?.dx ?? 0, move?.dy ?? 0) });
+      const side = look.pixelsPerSample;
+      greys.push({ timeRunS, grey: movedBack(whole, (move?.dx ?? 0) / side, (move?.dy ?? 0) / side) });
       if (waiting.length >= wideLooks && look.timeRunS >= halfRunS) choose();
     } else cut(look);
   }
