@@ -1,5 +1,5 @@
 import { linearRgbToOklab, oklabDistance, oklabFromLinearWithSe, unwrapHue } from './colour/index.ts';
-import { boundingBox } from './model/region-box.ts';
+import { placeInFrame } from './model/place-in-frame.ts';
 import type { ColourPath, ExtentSeries } from './model/extent.ts';
 import type { Measurement, RegionColours } from './model/measurement.ts';
 import type { Reaction } from './model/reaction.ts';
@@ -33,7 +33,7 @@ export function readSeries(
       region: vial.region,
       role: vial.role,
       knownExtent: vial.extent,
-      place: placeOf(run, vial.region),
+      place: placeInFrame(run.rig.regions.find(({ id }) => id === vial.region)!, run.rig.frame),
       timeS: timeRunS.map((time) => time - addedRunS[index]!),
       rgb: timeRunS.map((time, frame) => (keep(vial.region, time) ? tripleAt(column, frame) : null)),
       se: timeRunS.map((_, frame) => tripleSeAt(column, frame)),
@@ -48,6 +48,7 @@ export function readSeries(
     reaction,
     reagentMolPerL: reagentMolPerL(run),
     saved,
+    backdrop: measurement.backdrop ?? null,
     colourDistance: (first, second) => oklabDistance(linearRgbToOklab(first), linearRgbToOklab(second)),
   });
   const offPathLimit = Math.max(offPathAtLeast, 3 * (path.residual ?? 0));
@@ -79,14 +80,6 @@ export function readSeries(
     };
   });
   return { path, series };
-}
-
-/** Centre of a region from the frame's centre, half a diagonal = 1. */
-function placeOf(run: Run, id: string): readonly [number, number] {
-  const { width, height } = run.rig.frame;
-  const box = boundingBox(run.rig.regions.find((region) => region.id === id)!);
-  const half = Math.hypot(width, height) / 2;
-  return [((box.left + box.right) / 2 - width / 2) / half, ((box.top + box.bottom) / 2 - height / 2) / half];
 }
 
 function tripleAt(column: RegionColours, frame: number): Triple | null {

@@ -23,11 +23,13 @@ export interface FollowRequest {
   readonly measured: readonly { readonly id: string; readonly kind: 'vial' | 'white'; readonly region: Region }[];
   /** Places where nothing to follow the camera by may be looked for. */
   readonly still: readonly Region[];
+  /** Pieces of backdrop whose colour is wanted. */
+  readonly backdrop: readonly Region[];
   readonly transfer: TransferName;
   readonly onFrame: (done: number, total: number | null) => void;
 }
 
-export interface Followed extends ReadFrames, Pick<LookedAhead, 'anchors' | 'stills'> {
+export interface Followed extends ReadFrames, Pick<LookedAhead, 'anchors' | 'stills' | 'backdrop'> {
   /** By frame of the readings: whether the camera was lost in it. */
   readonly lost: readonly boolean[];
   readonly lostStretches: readonly LostStretch[];
@@ -56,7 +58,7 @@ export async function followRegions(request: FollowRequest): Promise<Followed> {
     looked = await lookWith(request, margin, looked.moves);
   }
   for (;;) {
-    const { anchors, stills, measured, first } = looked;
+    const { anchors, stills, backdrop, measured, first } = looked;
     const read = await readFrames({ source, measured, anchors, onFrame: request.onFrame });
     const missed = lostFrames(read.shifts.map((shift) => shift?.confidence ?? null));
     const wrong = contradictedFrames(read.timeRunS, read.shifts, looked.moves, missed, width);
@@ -67,14 +69,14 @@ export async function followRegions(request: FollowRequest): Promise<Followed> {
       lostStretches.flatMap(({ shift }) => shift ?? []),
     );
     if (needed <= margin)
-      return { ...read, anchors, stills, lost, lostStretches, followedPx: widestMarginPixels(width) };
+      return { ...read, anchors, stills, backdrop, lost, lostStretches, followedPx: widestMarginPixels(width) };
     margin = needed;
     looked = await lookWith(request, margin, looked.moves);
   }
 }
 
 async function lookWith(
-  { source, measured, still, transfer }: FollowRequest,
+  { source, measured, still, backdrop, transfer }: FollowRequest,
   margin: number,
   moves: LookedAhead['moves'],
 ): Promise<LookedAhead & { readonly measured: readonly MeasuredCrop[] }> {
@@ -83,7 +85,11 @@ async function lookWith(
     const crop = { ...regionCrop(region, kind, frame, margin), id };
     return { crop, reader: createRegionReader(region, crop, { frame, transfer }) };
   });
-  const looked = await lookAhead({ source, still, measured: crops, marginPixels: margin, moves });
+  const pieces = backdrop.map((region) => regionCrop(region, 'white', frame, 0));
+  const looked = await lookAhead({
+    ...{ source, still, transfer, measured: crops, backdrop: pieces },
+    ...{ marginPixels: margin, moves },
+  });
   return { ...looked, measured: crops };
 }
 

@@ -1,4 +1,4 @@
-import { cropOfImage } from './colour/index.ts';
+import { cropOfImage, plainColour, type TransferName } from './colour/index.ts';
 import { type Look, lookShares, type OpenSource, smallJpeg } from './frames/index.ts';
 import type { CropRequest, RegionPixels } from './model/frame.ts';
 import type { Still } from './model/measurement.ts';
@@ -13,12 +13,17 @@ const anchorCount = 6;
 /** An anchor that is found again in fewer of the looks than this share is none. Chosen: it was grain, not texture. */
 const foundAgain = 0.5;
 const stillWidth = 480;
+/** Pieces of backdrop narrower than this are cut out of whole pictures: small ones have samples of 4 pixels. Chosen: four such samples. */
+const narrowBackdrop = 16;
 
 export interface LookRequest {
   readonly source: OpenSource;
   /** Places where nothing to follow the camera by may be looked for. */
   readonly still: readonly Region[];
   readonly measured: readonly MeasuredCrop[];
+  /** Pieces of backdrop whose colour is wanted. */
+  readonly backdrop: readonly CropRequest[];
+  readonly transfer: TransferName;
   /** Room that anchors have for a nudge. */
   readonly marginPixels: number;
   /** Where the camera stood, as far as looks before have told. */
@@ -29,6 +34,8 @@ export interface LookRequest {
 export interface LookedAhead {
   readonly anchors: readonly CropRequest[];
   readonly stills: readonly Still[];
+  /** Linear colour of every piece of backdrop in every look. */
+  readonly backdrop: readonly (readonly BackdropColour[])[];
   /** By how much the looks lie off the first one, as far as they were recognised, in order of time. */
   readonly moves: readonly SeenMove[];
   /** The first look, small. */
@@ -40,6 +47,8 @@ export interface SeenMove {
   readonly shift: Shift;
 }
 
+export type BackdropColour = ReturnType<typeof plainColour>;
+
 interface FrameSize {
   readonly width: number;
   readonly height: number;
@@ -50,6 +59,7 @@ interface Cut {
   readonly timeRunS: number;
   readonly anchors: readonly RegionPixels[];
   readonly crops: readonly RegionPixels[];
+  readonly backdrop: readonly BackdropColour[];
 }
 
 /**
@@ -69,9 +79,10 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
   const moves = movesSince(request.still, frame.width);
   let chosen: readonly CropRequest[] | null = null;
   const cut = (look: Look): void => {
-    const regions = cropsOf(look, [...chosen!, ...measured.map(({ crop }) => crop)]);
-    const [anchors, crops] = [regions.slice(0, chosen!.length), regions.slice(chosen!.length)];
-    cuts.push({ timeRunS: look.timeRunS, anchors, crops });
+    const regions = cropsOf(look, [...chosen!, ...measured.map(({ crop }) => crop), ...request.backdrop]);
+    const [from, to] = [chosen!.length, chosen!.length + measured.length];
+    const backdrop = regions.slice(to).map((piece) => plainColour(piece, request.transfer));
+    cuts.push({ timeRunS: look.timeRunS, anchors: regions.slice(0, from), crops: regions.slice(from, to), backdrop });
   };
   const choose = (): void => {
     greys.sort((first, second) => first.timeRunS - second.timeRunS);
@@ -81,10 +92,9 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
     waiting = [];
     greys.length = 0;
   };
-  for await (const look of source.looks(
-    lookShares,
-    measured.map(({ crop }) => crop),
-  )) {
+  const narrow = request.backdrop.some(({ width, height }) => Math.min(width, height) < narrowBackdrop);
+  const small = narrow ? undefined : measured.map(({ crop }) => crop);
+  for await (const look of source.looks(lookShares, small)) {
     const still = stillOf(look, source.info);
     still.catch(() => undefined); // told when all are waited for
     stillsMade.push(still);
@@ -110,8 +120,9 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
   const anchors = chosen!.filter((_, at) => found[at]).map((crop, index) => ({ ...crop, id: `anchor ${index + 1}` }));
   smalls.sort((first, second) => first.timeRunS - second.timeRunS);
   const first = smalls[0]!;
+  const backdrop = request.backdrop.map((_, piece) => cuts.map((one) => one.backdrop[piece]!));
   return {
-    ...{ anchors, stills: stills.map((still, at) => ({ ...still, frame: at })), first: first.grey },
+    ...{ backdrop, anchors, stills: stills.map((still, at) => ({ ...still, frame: at })), first: first.grey },
     moves: smalls.slice(1).flatMap((small) => moves.from(first, small) ?? []),
   };
 }

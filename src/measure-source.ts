@@ -1,14 +1,16 @@
 import { collectColumns } from './colour/index.ts';
+import { placeInFrame } from './model/place-in-frame.ts';
 import { boundingBox } from './model/region-box.ts';
 import type { TransferName } from './colour/index.ts';
 import { UserError } from './errors.ts';
 import type { OpenSource } from './frames/index.ts';
-import { cameraLostReason, chartCorrection, correctLight, judgeFrames } from './light/index.ts';
+import { cameraLostReason, chartCorrection, correctLight, fitBackdrop, judgeFrames } from './light/index.ts';
 import type { ChartTable } from './model/chart.ts';
 import type { Measurement, MeasurementNote, RegionColours } from './model/measurement.ts';
 import type { Region, Rig } from './model/region.ts';
 import type { Transfer } from './model/run.ts';
 import { describeLost, describeMotion } from './motion/index.ts';
+import { backdropPlaces } from './backdrop-places.ts';
 import { backgroundRegions } from './background-regions.ts';
 import { followRegions } from './follow-regions.ts';
 import { placeRig } from './place-rig.ts';
@@ -41,8 +43,9 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     ...[...white, ...background].map((region) => ({ region, id: patchId(region.id), kind: 'white' as const })),
   ];
   const still = [...rig.regions, ...white];
-  const { anchors, stills, lost, lostStretches, followedPx, ...read } = await followRegions({
-    ...{ source, measured, still, transfer },
+  const beside = backdropPlaces(rig);
+  const { anchors, stills, backdrop, lost, lostStretches, followedPx, ...read } = await followRegions({
+    ...{ source, measured, still, transfer, backdrop: beside },
     onFrame: request.onFrame,
   });
   const { readings, timeRunS, index, settings, shifts, sharpness, rejected, framesRead, followed } = read;
@@ -124,6 +127,9 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     light: corrected.light,
     notes,
     chart: chart?.report ?? null,
+    backdrop: fitBackdrop(
+      beside.map((region, piece) => ({ place: placeInFrame(region, frame), rgb: backdrop[piece]! })),
+    ),
     stills: placeStills(stills, placed, used.timeRunS, keptShifts),
   };
 }

@@ -38,7 +38,7 @@ const measured = [
 });
 const { anchors } = await timed('lookAhead', () =>
   lookAhead({
-    ...{ source, still: [...run.rig.regions, ...run.rig.white], measured },
+    ...{ source, still: [...run.rig.regions, ...run.rig.white], measured, backdrop: [], transfer: 'srgb' },
     ...{ marginPixels: cropMarginPixels(frame.width), moves: [] },
   }),
 );

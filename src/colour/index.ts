@@ -4,6 +4,7 @@ export { ciede2000, linearRgbToLab, xyzRatioToLab, type Lab } from './difference
 export { linearRgbToHex } from './hex.ts';
 export { unwrapHue } from './hue.ts';
 export { cropOfImage } from './image-crop.ts';
+export { plainColour } from './plain-colour.ts';
 export {
   chromaFloor,
   linearRgbToOklab,

@@ -1,3 +1,4 @@
+import { placeInFrame } from '../model/place-in-frame.ts';
 import { chartAssumption } from './checks/chart.ts';
 import { fewestHistoryDf } from './spread.ts';
 import { arrheniusFactor, chromiumActivation, referenceTemperatureC, summariseTemperature } from './temperature.ts';
@@ -29,11 +30,27 @@ export function assumptionsOf(situation: Situation): readonly string[] {
     measurement.light.basis === 'patches'
       ? null
       : `${measurement.light.basis === 'none' ? 'Without a neutral patch lamp drift could not be told from reaction' : 'The light was followed by the background instead of neutral patches'}; a standard error of ${extentText(lightSe)} in extent was added to every difference.`,
+    backdropSentence(situation),
     chartAssumption(measurement.chart ?? null),
     temperatureSentence(situation),
     ...measurement.source.notes.filter(({ severity }) => severity === 'info').map(({ message }) => message),
     'Rate constants are apparent: they hold for this dose of sample and reagent.',
   ].filter((sentence) => sentence !== null);
+}
+
+/** How unevenly light falls on the vials, where the backdrop shows it. */
+function backdropSentence({ input: { measurement, run } }: Situation): string | null {
+  const backdrop = measurement.backdrop ?? null;
+  if (backdrop === null) return null;
+  const used = new Set(run.vials.map(({ region }) => region));
+  const logs = run.rig.regions
+    .filter(({ id }) => used.has(id))
+    .map((region) => {
+      const [x, y] = placeInFrame(region, run.rig.frame);
+      return backdrop.tiltX * x + backdrop.tiltY * y + backdrop.fallOff * (x * x + y * y);
+    });
+  const range = 1 - Math.exp(Math.min(...logs) - Math.max(...logs));
+  return `The backdrop beside the vials (${backdrop.pieces} places) shows the darkest vial ${percentText(range)} below the brightest; the light through each was expected accordingly.`;
 }
 
 function temperatureSentence({ input }: Situation): string {

@@ -1,4 +1,5 @@
 /** Lamp and camera moods divided out of colours; frames that must not be used. Pure. */
+export { type BackdropPiece, fitBackdrop } from './backdrop.ts';
 export { describeSettings } from './camera-settings.ts';
 export { cellName, chartCells } from './chart-cells.ts';
 export { chartCorrection, type ChartCorrection, type ChartReading } from './chart-correction.ts';

@@ -1,3 +1,4 @@
+import type { Backdrop } from './backdrop.ts';
 import type { ChartReport } from './chart.ts';
 import type { SourceInfo } from './frame.ts';
 import type { Shift } from './shift.ts';
@@ -100,6 +101,8 @@ export interface Measurement {
   readonly notes: readonly MeasurementNote[];
   /** What became of the rig's colour chart; left out or `null`: it has none. */
   readonly chart?: ChartReport | null | undefined;
+  /** How light falls off over the frame; left out or `null`: no even backdrop was seen beside the vials. */
+  readonly backdrop?: Backdrop | null | undefined;
   /** A handful of small pictures over the run for the report. */
   readonly stills: readonly Still[];
 }

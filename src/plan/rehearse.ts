@@ -55,6 +55,7 @@ export function rehearse(input: RehearsalInput): Rehearsal | null {
       reaction: input.reaction,
       reagentMolPerL: input.chromiumMolL,
       saved: null,
+      backdrop: null,
       colourDistance: input.colourDistance,
     });
     const still = vials.flatMap(({ role, timeS }, index) =>

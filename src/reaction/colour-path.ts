@@ -1,3 +1,4 @@
+import type { Backdrop } from '../model/backdrop.ts';
 import type { ColourPath } from '../model/extent.ts';
 import type { Reaction } from '../model/reaction.ts';
 import { interpolatedPath } from './interpolated-path.ts';
@@ -9,6 +10,7 @@ import { readExtents, type ReadExtents } from './read-extents.ts';
 import { reuseSavedPath } from './saved-path.ts';
 import { solvePath } from './solve-path.ts';
 import type { Triple, VialColours } from './vial-colours.ts';
+import { shadingPrior } from './vial-layout.ts';
 
 export interface ColourPathInput {
   readonly vials: readonly VialColours[];
@@ -17,6 +19,8 @@ export interface ColourPathInput {
   readonly reagentMolPerL: number | null;
   /** A path found earlier on this rig and reagent. */
   readonly saved: ColourPath | null;
+  /** How light falls off over the frame, where an even backdrop shows it. */
+  readonly backdrop: Backdrop | null;
   /** Distance of two linear colours in OKLab. */
   readonly colourDistance: (first: Triple, second: Triple) => number;
 }
@@ -117,6 +121,7 @@ function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['no
       input.saved,
       data,
       input.vials.map(({ place }) => place),
+      shadingPrior(input.backdrop),
     );
     notes.push(...reused.notes);
     return { model: reused.model, strange: [] };
@@ -125,7 +130,10 @@ function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['no
   if (input.reaction.species === null) return { model: interpolatedPath(data, vialCount), strange: [] };
   const physics = createPathPhysics(input.reaction.species);
   const places = input.vials.map(({ place }) => place);
-  const solved = solvePath(physics, data, places, input.reagentMolPerL);
+  const solved = solvePath(physics, data, places, {
+    reagentMolPerL: input.reagentMolPerL,
+    shading: shadingPrior(input.backdrop),
+  });
   if (solved === null) return { model: null, strange: [] };
   if (!solved.fit.converged) {
     notes.push({ code: 'path-not-settled', severity: 'warn', message: 'the colour path did not settle fully' });

@@ -4,7 +4,7 @@ import { misfitDerivative, misfitFactors, withFactors } from './path-misfit.ts';
 import { at, physicsCount, type PathParameter } from './path-parameters.ts';
 import type { PathPhysics } from './path-physics.ts';
 import { linearisePath, nearestPossible, type NearestPossible, type PathSystem } from './path-system.ts';
-import { shadingCount, shadingSd, vialPaths, type VialLayout } from './vial-layout.ts';
+import { shadingCount, vialPaths, type VialLayout } from './vial-layout.ts';
 
 /** One colour used to fit the path. */
 export interface PathObservation {
@@ -65,7 +65,10 @@ export function fitPath(
     mean[index] = parameter.mean;
     sd[index] = parameter.sd;
   });
-  for (let shade = 0; shade < shadingCount; shade += 1) sd[shared + shade] = shadingSd[shade]!;
+  for (let shade = 0; shade < shadingCount; shade += 1) {
+    mean[shared + shade] = vials.shadingPrior.mean[shade]!;
+    sd[shared + shade] = vials.shadingPrior.sd[shade]!;
+  }
   for (let vial = 0; vial < vials.count; vial += 1) {
     sd[own + 2 * vial] = vials.spread.brightness;
     sd[own + 2 * vial + 1] = vials.spread.path;

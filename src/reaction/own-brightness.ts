@@ -2,7 +2,7 @@ import { cholesky, solveCholesky } from '../numeric/cholesky.ts';
 import type { PathObservation } from './fit-path.ts';
 import { physicsSd } from './model-sd.ts';
 import { encodedPath, nearestExtent, type EncodedPath } from './nearest-extent.ts';
-import { shadingSd, vialLayout } from './vial-layout.ts';
+import { type ShadingPrior, vialLayout } from './vial-layout.ts';
 
 /** Spread of vials' brightness (log) about what their place explains. Chosen: as at the start of a fitted path. */
 const glassSd = 0.015;
@@ -18,6 +18,7 @@ export function withOwnBrightness(
   linear: ArrayLike<number>,
   observations: readonly PathObservation[],
   places: readonly (readonly [number, number])[],
+  prior: ShadingPrior,
 ): readonly EncodedPath[] {
   const paths = candidates.map((log) => encodedPath(linear, null, log, 0));
   const best = (vial: number, expected: number, sd: number): number => {
@@ -38,7 +39,7 @@ export function withOwnBrightness(
     .map((_, vial) => vial)
     .filter((vial) => observations.some((one) => one.vial === vial && one.pin !== null))
     .map((vial) => ({ vial, brightness: candidates[best(vial, 0, 0.1)]! }));
-  const shading = fitShading(places, known);
+  const shading = fitShading(places, known, prior);
   return places.map((_, vial) => paths[best(vial, shading(vial), glassSd)]!);
 }
 
@@ -46,13 +47,18 @@ export function withOwnBrightness(
 function fitShading(
   places: readonly (readonly [number, number])[],
   known: readonly { readonly vial: number; readonly brightness: number }[],
+  prior: ShadingPrior,
 ): (vial: number) => number {
-  const terms = vialLayout(places, { brightness: glassSd, path: 0 }).shading.map((term) => [1, ...term]);
-  const priorSd = [0.1, ...shadingSd];
+  const terms = vialLayout(places, { brightness: glassSd, path: 0 }, prior).shading.map((term) => [1, ...term]);
+  const priorMean = [0, ...prior.mean];
+  const priorSd = [0.1, ...prior.sd];
   const size = priorSd.length;
   const matrix = new Float64Array(size * size);
   const right = new Float64Array(size);
-  priorSd.forEach((sd, index) => (matrix[index * size + index]! += 1 / sd ** 2));
+  priorSd.forEach((sd, index) => {
+    matrix[index * size + index]! += 1 / sd ** 2;
+    right[index]! += priorMean[index]! / sd ** 2;
+  });
   for (const { vial, brightness } of known) {
     const row = terms[vial]!;
     row.forEach((value, i) => {

@@ -7,6 +7,7 @@ import type { PathModel } from './path-model.ts';
 import { pathExtents } from './path-physics.ts';
 import { distance } from './plateau.ts';
 import type { Triple } from './vial-colours.ts';
+import type { ShadingPrior } from './vial-layout.ts';
 
 /** Further off than this (encoded units) a saved path no longer describes the run: a tenth of a typical way. Chosen. */
 const misfit = 0.05;
@@ -19,6 +20,7 @@ export function reuseSavedPath(
   saved: ColourPath,
   data: PathData,
   places: readonly (readonly [number, number])[],
+  shading: ShadingPrior,
 ): { readonly model: PathModel; readonly notes: ColourPath['notes'] } {
   const channel = (which: 0 | 1 | 2): readonly number[] => saved.linearRgb.map((rgb) => rgb[which]);
   const at = (extent: number): Triple => [
@@ -59,7 +61,7 @@ export function reuseSavedPath(
   return {
     model: {
       linear,
-      vialPaths: withOwnBrightness(linear, data.observations, places),
+      vialPaths: withOwnBrightness(linear, data.observations, places, shading),
       draws: saved.draws.map((draw) => pathExtents.map((extent) => interpolate(saved.extent, draw, extent))),
       vialSe: places.map(() => null),
       vialSeDf: null,

@@ -6,7 +6,7 @@ import { misfitPrior, parameterCount } from './path-misfit.ts';
 import { pathPrior, type PathParameter } from './path-parameters.ts';
 import type { PathPhysics } from './path-physics.ts';
 import { strangestVial, withoutVial } from './strange-vials.ts';
-import { shadingCount, vialLayout, type VialLayout, type VialSpread } from './vial-layout.ts';
+import { shadingCount, vialLayout, type ShadingPrior, type VialLayout, type VialSpread } from './vial-layout.ts';
 
 /** First guess of how vials differ beyond what their place explains; the brightness is then learnt from the run. Chosen. */
 const firstSpread: VialSpread = { brightness: 0.015, path: 0.01 };
@@ -28,6 +28,13 @@ export interface SolvedPath {
   readonly disunited: boolean;
 }
 
+/** What is known of the run before a vial's colour is seen. */
+export interface KnownBeforehand {
+  /** Concentration of the coloured reagent atom, mol/L; `null` not told. */
+  readonly reagentMolPerL: number | null;
+  readonly shading: ShadingPrior;
+}
+
 type Solved = Omit<SolvedPath, 'strange' | 'disunited'>;
 
 /** Share of the vials that may be left out as strange; with more, no one knows which path is the reaction's. Chosen. */
@@ -42,11 +49,11 @@ export function solvePath(
   physics: PathPhysics,
   data: PathData,
   places: readonly (readonly [number, number])[],
-  reagentMolPerL: number | null,
+  known: KnownBeforehand,
 ): SolvedPath | null {
   const strange: number[] = [];
   let left = data;
-  let solved = solveFor(physics, left, places, reagentMolPerL);
+  let solved = solveFor(physics, left, places, known);
   let disunited = false;
   while (solved !== null) {
     const { prior, layout }: Solved = solved;
@@ -58,7 +65,7 @@ export function solvePath(
     if (disunited) break;
     strange.push(next);
     left = { ...left, observations: withoutVial(left.observations, next) };
-    solved = solveFor(physics, left, places, reagentMolPerL) ?? solved;
+    solved = solveFor(physics, left, places, known) ?? solved;
   }
   return solved === null ? null : { ...solved, strange, disunited };
 }
@@ -74,14 +81,14 @@ function solveFor(
   physics: PathPhysics,
   data: PathData,
   places: readonly (readonly [number, number])[],
-  reagentMolPerL: number | null,
+  { reagentMolPerL, shading }: KnownBeforehand,
 ): Solved | null {
   const physicsPrior = pathPrior(physics.nominalMixing, { reagentMolPerL, interpolated: physics.interpolated });
   const prior = [...physicsPrior, ...misfitPrior];
   const firm = [...physicsPrior, ...misfitPrior.map((one) => ({ ...one, sd: 0 }))];
   const loose = data.observations.map((one) => ({ ...one, sd: physicsSd }));
   const guided = guide(data, loose);
-  const first = vialLayout(places, firstSpread);
+  const first = vialLayout(places, firstSpread, shading);
   const begun: PathFit[] = [];
   for (let attempt = 0; attempt <= extraStarts; attempt += 1) {
     const random = createRandom(`path-start-${attempt}`);
@@ -100,7 +107,7 @@ function solveFor(
   }
   if (best === null) return null;
   const glass = learnBrightness(best, data, first);
-  const layout = vialLayout(places, { ...firstSpread, brightness: glass.sd });
+  const layout = vialLayout(places, { ...firstSpread, brightness: glass.sd }, shading);
   const settled = fitPath(physics, prior, data.observations, layout, best.parameters, 60);
   return settled === null ? { prior: firm, fit: best, layout: first, glass } : { prior, fit: settled, layout, glass };
 }

@@ -25,6 +25,7 @@ const read = (vials: readonly VialColours[], over: Partial<Parameters<typeof rea
     reaction,
     reagentMolPerL: null,
     saved: null,
+    backdrop: null,
     colourDistance: (first, second) => oklabDistance(linearRgbToOklab(first), linearRgbToOklab(second)),
     ...over,
   });

@@ -23,6 +23,7 @@ const read = (vials: readonly VialColours[]): PathReading =>
     reaction,
     reagentMolPerL: null,
     saved: null,
+    backdrop: null,
     colourDistance: (first, second) => oklabDistance(linearRgbToOklab(first), linearRgbToOklab(second)),
   });
 

@@ -84,6 +84,16 @@ export const measurementSchema = z.strictObject({
     })
     .nullable()
     .optional(),
+  backdrop: z
+    .strictObject({
+      tiltX: z.number(),
+      tiltY: z.number(),
+      fallOff: z.number(),
+      residual: z.number(),
+      pieces: z.int(),
+    })
+    .nullable()
+    .optional(),
   stills: z.array(
     z.strictObject({
       frame: z.int(),
