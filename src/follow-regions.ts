@@ -138,7 +138,8 @@ async function lookAtLost(
     }
     const middle = timeRunS.filter((time) => time >= stretch.fromRunS && time <= stretch.toRunS);
     const { image } = await source.still(middle[middle.length >> 1]!);
-    looked.push({ ...stretch, shift: registerLook(first, smallLook(greyOfImage(image)), still, source.info.width) });
+    const small = smallLook(greyOfImage(image), first);
+    looked.push({ ...stretch, shift: registerLook(first, small, still, source.info.width) });
   }
   return looked;
 }

@@ -13,6 +13,8 @@ const anchorCount = 6;
 /** An anchor that is found again in fewer of the looks than this share is none. Chosen: it was grain, not texture. */
 const foundAgain = 0.5;
 const stillWidth = 480;
+/** Pieces of backdrop narrower than this are cut out of whole pictures: small ones have samples of 4 pixels. Chosen: four such samples. */
+const narrowBackdrop = 16;
 
 export interface LookRequest {
   readonly source: OpenSource;
@@ -68,12 +70,13 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
   const { source, measured } = request;
   const frame = { width: source.info.width, height: source.info.height };
   const halfRunS = (source.info.durationS ?? 0) / 2;
-  const stills: Omit<Still, 'frame'>[] = [];
+  const stillsMade: Promise<Omit<Still, 'frame'>>[] = [];
   const cuts: Cut[] = [];
   /** Looks that wait until the anchors are chosen. */
   let waiting: Look[] = [];
   const greys: { timeRunS: number; grey: GreyImage }[] = [];
-  const smalls: { timeRunS: number; grey: GreyImage }[] = [];
+  const smalls: SmallLook[] = [];
+  const moves = movesSince(request.still, frame.width);
   let chosen: readonly CropRequest[] | null = null;
   const cut = (look: Look): void => {
     const regions = cropsOf(look, [...chosen!, ...measured.map(({ crop }) => crop), ...request.backdrop]);
@@ -84,37 +87,68 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
   const choose = (): void => {
     greys.sort((first, second) => first.timeRunS - second.timeRunS);
     const pictures = [greys[0]!, greys[greys.length >> 1]!, greys.at(-1)!].map(({ grey }) => grey);
-    chosen = chooseAnchors(pictures, request.still, anchorCount, request.marginPixels);
+    chosen = chooseAnchors(pictures, request.still, anchorCount, { marginPixels: request.marginPixels, frame });
     waiting.forEach(cut);
     waiting = [];
     greys.length = 0;
   };
-  for await (const look of source.looks(lookShares)) {
-    stills.push(await stillOf(look, source.info));
+  const narrow = request.backdrop.some(({ width, height }) => Math.min(width, height) < narrowBackdrop);
+  const small = narrow ? undefined : measured.map(({ crop }) => crop);
+  for await (const look of source.looks(lookShares, small)) {
+    const still = stillOf(look, source.info);
+    still.catch(() => undefined); // told when all are waited for
+    stillsMade.push(still);
     const { timeRunS } = look;
     const whole = look.lightness();
-    smalls.push({ timeRunS, grey: smallLook(whole) });
+    const small = { timeRunS, grey: smallLook(whole) };
+    smalls.push(small);
+    // at once, while the next picture is being decoded; nearly always the first to come is the first of the run
+    moves.from(smalls[0]!, small);
     if (chosen === null) {
       waiting.push(look);
       const move = request.moves.find((one) => one.timeRunS === timeRunS)?.shift;
-      greys.push({ timeRunS, grey: movedBack(whole, move?.dx ?? 0, move?.dy ?? 0) });
+      const side = look.pixelsPerSample;
+      greys.push({ timeRunS, grey: movedBack(whole, (move?.dx ?? 0) / side, (move?.dy ?? 0) / side) });
       if (waiting.length >= wideLooks && look.timeRunS >= halfRunS) choose();
     } else cut(look);
   }
   if (chosen === null) choose();
   cuts.sort((first, second) => first.timeRunS - second.timeRunS);
-  stills.sort((first, second) => first.timeRunS - second.timeRunS);
+  const stills = (await Promise.all(stillsMade)).sort((first, second) => first.timeRunS - second.timeRunS);
   const found = foundAnchors(cuts, frame);
   learn(cuts, found, measured, frame);
   const anchors = chosen!.filter((_, at) => found[at]).map((crop, index) => ({ ...crop, id: `anchor ${index + 1}` }));
   smalls.sort((first, second) => first.timeRunS - second.timeRunS);
-  const first = smalls[0]!.grey;
-  const moves = smalls.slice(1).flatMap(({ timeRunS, grey }) => {
-    const shift = registerLook(first, grey, request.still, frame.width);
-    return shift === null ? [] : [{ timeRunS, shift }];
-  });
+  const first = smalls[0]!;
   const backdrop = request.backdrop.map((_, piece) => cuts.map((one) => one.backdrop[piece]!));
-  return { anchors, stills: stills.map((still, at) => ({ ...still, frame: at })), backdrop, moves, first };
+  return {
+    ...{ backdrop, anchors, stills: stills.map((still, at) => ({ ...still, frame: at })), first: first.grey },
+    moves: smalls.slice(1).flatMap((small) => moves.from(first, small) ?? []),
+  };
+}
+
+interface SmallLook {
+  readonly timeRunS: number;
+  readonly grey: GreyImage;
+}
+
+/** Moves between looks, each worked out once. */
+function movesSince(
+  still: readonly Region[],
+  frameWidth: number,
+): { from(first: SmallLook, look: SmallLook): SeenMove | null } {
+  const known = new Map<SmallLook, { readonly first: SmallLook; readonly move: SeenMove | null }>();
+  return {
+    from(first, look) {
+      if (first === look) return null;
+      const before = known.get(look);
+      if (before?.first === first) return before.move;
+      const shift = registerLook(first.grey, look.grey, still, frameWidth);
+      const move = shift === null ? null : { timeRunS: look.timeRunS, shift };
+      known.set(look, { first, move });
+      return move;
+    },
+  };
 }
 
 /** Which anchors are found again in the looks by themselves; all, where none is. */

@@ -141,7 +141,10 @@ export async function measure(
   const watched = cacheDir === null ? null : await watchSource(cacheDir, question);
   // what opens and reads media is loaded only when a film is touched: a re-judgement need not wait for it
   const { openSource } = await import('./frames/index.ts');
-  const source = await openSource(question);
+  const opening = openSource(question);
+  // loaded while ffmpeg looks into the film
+  const loading = import('./measure-source.ts');
+  const source = await opening;
   try {
     const kept = await keptFor(source.info);
     if (kept !== null) {
@@ -150,7 +153,7 @@ export async function measure(
       return { measurement: kept, remeasured: false, kept: placeFor(source.info) };
     }
     checkFrameSize(run, source.info);
-    const { measureSource } = await import('./measure-source.ts');
+    const { measureSource } = await loading;
     const measurement = await measureSource({
       source,
       rig: run.rig,

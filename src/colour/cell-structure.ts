@@ -3,7 +3,7 @@ import type { SampleCells } from './sample-cells.ts';
 import { shortList } from './short-median.ts';
 import { linearRgbToOklab, oklabDistance } from './oklab.ts';
 import type { LinearRgb } from './oklab.ts';
-import { oklabSlopes } from './oklab-error.ts';
+import { lightnessSlopes } from './oklab-error.ts';
 
 const { values: scratch, median } = shortList;
 
@@ -37,10 +37,10 @@ export function lightnessTexture(
   rgb: LinearRgb,
   slopes: readonly number[],
 ): number {
-  const lightness = oklabSlopes(rgb)[0]!;
-  const r = lightness[0]! * slopes[0]!;
-  const g = lightness[1]! * slopes[1]!;
-  const b = lightness[2]! * slopes[2]!;
+  const lightness = lightnessSlopes(rgb);
+  const r = lightness[0] * slopes[0]!;
+  const g = lightness[1] * slopes[1]!;
+  const b = lightness[2] * slopes[2]!;
   let known = 0;
   for (let cell = 0; cell < cells.cells; cell += 1) {
     const at = cell * sumsPerCell;

@@ -29,9 +29,9 @@ export function oklabFromLinearWithSe(rgb: LinearRgb, se: LinearRgb): OklchEstim
   let varAcross = 0;
   for (let channel = 0; channel < 3; channel += 1) {
     const error = se[channel]!;
-    const da = slopes[1]![channel]! * error;
-    const db = slopes[2]![channel]! * error;
-    varLightness += (slopes[0]![channel]! * error) ** 2;
+    const da = slopes[1][channel]! * error;
+    const db = slopes[2][channel]! * error;
+    varLightness += (slopes[0][channel]! * error) ** 2;
     varAlong += (da * ux + db * uy) ** 2;
     varAcross += (-da * uy + db * ux) ** 2;
   }
@@ -48,14 +48,32 @@ export function oklabFromLinearWithSe(rgb: LinearRgb, se: LinearRgb): OklchEstim
 }
 
 /** Slopes of (lightness, a, b) by linear (red, green, blue): `[row][channel]`. */
-export function oklabSlopes(rgb: LinearRgb): readonly (readonly number[])[] {
-  const rootSlopes = rgbToCones.map((row) => {
-    const cone = Math.abs(row[0] * rgb[0] + row[1] * rgb[1] + row[2] * rgb[2]);
-    return 1 / (3 * Math.cbrt(Math.max(cone, darkestCone)) ** 2);
-  });
-  return conesToOklab.map((row) =>
-    [0, 1, 2].map((channel) =>
-      row.reduce((sum, weight, cone) => sum + weight * rootSlopes[cone]! * rgbToCones[cone]![channel]!, 0),
-    ),
-  );
+export function oklabSlopes(rgb: LinearRgb): readonly [Slopes, Slopes, Slopes] {
+  const roots = rootSlopes(rgb);
+  return [slopesOf(conesToOklab[0], roots), slopesOf(conesToOklab[1], roots), slopesOf(conesToOklab[2], roots)];
+}
+
+/** Those of lightness alone. */
+export const lightnessSlopes = (rgb: LinearRgb): Slopes => slopesOf(conesToOklab[0], rootSlopes(rgb));
+
+type Slopes = readonly [red: number, green: number, blue: number];
+
+/** Slopes of the cube roots of the cone responses. */
+const rootSlopes = (rgb: LinearRgb): Slopes => [
+  rootSlope(rgbToCones[0], rgb),
+  rootSlope(rgbToCones[1], rgb),
+  rootSlope(rgbToCones[2], rgb),
+];
+
+function rootSlope(row: Slopes, rgb: LinearRgb): number {
+  const cone = Math.abs(row[0] * rgb[0] + row[1] * rgb[1] + row[2] * rgb[2]);
+  return 1 / (3 * Math.cbrt(Math.max(cone, darkestCone)) ** 2);
+}
+
+function slopesOf(row: Slopes, roots: Slopes): Slopes {
+  const by = (channel: 0 | 1 | 2): number =>
+    row[0] * roots[0] * rgbToCones[0][channel] +
+    row[1] * roots[1] * rgbToCones[1][channel] +
+    row[2] * roots[2] * rgbToCones[2][channel];
+  return [by(0), by(1), by(2)];
 }

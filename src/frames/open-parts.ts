@@ -4,6 +4,7 @@ import { UserError } from '../errors.ts';
 import type { SourcePart, Timing } from '../model/run.ts';
 import type { EarlyHashes } from './early-hashes.ts';
 import { findFfmpeg } from './find-ffmpeg.ts';
+import { loadSharp } from './load-sharp.ts';
 import type { Note } from './note.ts';
 import type { Part } from './part.ts';
 import { neighbours } from './salvage/lender.ts';
@@ -85,7 +86,10 @@ async function openPart(
     if (timing.kind === 'clock-exif') throw wrongTiming(shown, 'a film has no EXIF times', 'interval_s or speed');
     const program = await findFfmpeg(context.ffmpegPath);
     context.hashes.begin(files[0]!);
-    const video = await openVideoPart(program, files[0]!, shown, () => lendersFor(files[0]!, films, baseDir));
+    const opening = openVideoPart(program, files[0]!, shown, () => lendersFor(files[0]!, films, baseDir));
+    // wanted for the first look; loaded while ffmpeg looks into the film
+    void loadSharp().catch(() => undefined);
+    const video = await opening;
     if (video.rateUnknown && timing.kind === 'speed') throw unknownRate(shown);
     const told = await withBreakTold(video);
     const uneven = timing.kind === 'interval' ? unevenNote(told, timing.intervalS) : null;

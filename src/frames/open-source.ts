@@ -37,10 +37,11 @@ export interface OpenSource {
   still(timeRunS: number): Promise<{ readonly image: RgbImage; readonly timeRunS: number }>;
   /**
    * Whole pictures near the given shares of the run (0 first frame, 1 last), each once and as near as is quick: a film
-   * has them at its key frames. In the order of the shares as far as that is quick.
+   * has them at its key frames. In the order of the shares as far as that is quick. `crops`: all that will be cut out of them;
+   * they are then small where that can be done in small ones.
    * @throws UserError when no picture could be read.
    */
-  looks(shares: readonly number[]): AsyncIterable<Look>;
+  looks(shares: readonly number[], crops?: readonly CropRequest[]): AsyncIterable<Look>;
   /**
    * Every frame's crops, once each, rejected frames with their reason; in order of time unless `anyOrder`.
    * Pixels hold until the next frame is asked for. Ends early at `untilRunS`.
@@ -83,7 +84,7 @@ async function openHashing(request: SourceRequest, hashes: EarlyHashes): Promise
     info: sourceInfo(placed, [...parts.flatMap((part) => part.notes), ...notes], inputs),
     stretchStarts: stretchStarts(placed, request.untilRunS ?? null),
     still: (timeRunS) => stillAt(placed, timeRunS),
-    looks: (shares) => runLooks(placed, shares, request.untilRunS ?? null),
+    looks: (shares, crops) => runLooks(placed, shares, request.untilRunS ?? null, crops ?? null),
     frames: (crops, options) => {
       const given: FrameOptions = options instanceof AbortSignal ? { signal: options } : (options ?? {});
       const signal = given.signal === undefined ? closing.signal : AbortSignal.any([given.signal, closing.signal]);

@@ -31,11 +31,13 @@ export function lightnessOfImage({ width, height, data }: RgbImage): GreyPicture
 /** A whole picture looked at before measuring. */
 export interface PartLook {
   readonly position: number;
+  /** Frame pixels along each axis for a pixel of its image and lightness: 1, or more where a small look was asked for. */
+  readonly pixelsPerSample: number;
   /** The upright picture in 8 bit; it holds until another look's image is asked for. */
   image(): RgbImage;
   /** A smaller one, pixels averaged, at least `width` wide where the frame is. */
   thumbnail(width: number): RgbImage;
-  /** Its lightness, upright, full size. */
+  /** Its lightness, upright. */
   lightness(): GreyPicture;
   /** Crops of it in the form that `frames` gives them; `null`: cut them out of the image. */
   regions(crops: readonly CropRequest[]): readonly RegionPixels[] | null;
@@ -78,7 +80,8 @@ export interface Part {
   still(position: number): Promise<{ readonly image: RgbImage; readonly position: number } | null>;
   /**
    * Pictures at or near these positions, as many where possible, that are quick to get: each once, in the order asked
-   * for where that is quick, broken ones left out. No such method: `still` is quick.
+   * for where that is quick, broken ones left out. Small ones where `crops` are given and may be cut out of such.
+   * No such method, or `null`: `still` is quick.
    */
-  looks?(positions: readonly number[]): AsyncIterable<PartLook>;
+  looks?(positions: readonly number[], crops: readonly CropRequest[] | null): AsyncIterable<PartLook> | null;
 }

@@ -8,11 +8,13 @@ import type { PlacedPart } from './timeline.ts';
 export interface Look {
   /** Its own time on the run's clock, seconds. */
   readonly timeRunS: number;
+  /** Frame pixels along each axis for a pixel of its image and lightness: 1, or more where a small look was asked for. */
+  readonly pixelsPerSample: number;
   /** The upright picture in 8 bit; it holds until another look's image is asked for. */
   image(): RgbImage;
   /** A smaller one, pixels averaged, at least `width` wide where the frame is. */
   thumbnail(width: number): RgbImage;
-  /** Its lightness, upright, full size. */
+  /** Its lightness, upright. */
   lightness(): GreyPicture;
   /** Crops of it in the form that `frames` gives them; `null`: cut them out of the image. */
   regions(crops: readonly CropRequest[]): readonly RegionPixels[] | null;
@@ -24,12 +26,14 @@ const width = 2;
 /**
  * Pictures near the given shares (0 first frame, 1 last frame up to `untilRunS`), each once, as near as is quick: a film
  * has them at its key frames. In the order of the shares as far as that is quick; broken pictures are left out.
+ * `crops`: what will be cut out of them; where that can be done in smaller pictures, they are small.
  * @throws UserError when no picture could be read.
  */
 export async function* runLooks(
   placed: readonly PlacedPart[],
   shares: readonly number[],
   untilRunS: number | null,
+  crops: readonly CropRequest[] | null = null,
 ): AsyncGenerator<Look> {
   const endRunS = Math.min(placed.at(-1)!.endRunS ?? 0, untilRunS ?? Infinity);
   const wanted = new Map<PlacedPart, Set<number>>();
@@ -41,12 +45,12 @@ export async function* runLooks(
   const seen = new Set<number>();
   for (const [place, positions] of wanted) {
     try {
-      for await (const look of looksOf(place.part, [...positions], failure)) {
+      for await (const look of looksOf(place.part, [...positions], crops, failure)) {
         const timeRunS = place.timeRunS(look.position);
         if (timeRunS === null || seen.has(timeRunS)) continue;
         seen.add(timeRunS);
-        const { image, thumbnail, lightness, regions } = look;
-        yield { timeRunS, image, thumbnail, lightness, regions };
+        const { pixelsPerSample, image, thumbnail, lightness, regions } = look;
+        yield { timeRunS, pixelsPerSample, image, thumbnail, lightness, regions };
       }
     } catch (error) {
       failure.first ??= error;
@@ -74,8 +78,13 @@ export function noPicture(placed: readonly PlacedPart[]): UserError {
   return new UserError({ code: 'no-frames', file, message: 'no picture could be read from the source' });
 }
 
-function looksOf(part: Part, positions: readonly number[], failure: { first: unknown }): AsyncIterable<PartLook> {
-  return part.looks?.(positions) ?? stillLooks(part, positions, failure);
+function looksOf(
+  part: Part,
+  positions: readonly number[],
+  crops: readonly CropRequest[] | null,
+  failure: { first: unknown },
+): AsyncIterable<PartLook> {
+  return part.looks?.(positions, crops) ?? stillLooks(part, positions, failure);
 }
 
 async function* stillLooks(
@@ -95,7 +104,7 @@ async function* stillLooks(
     if (still === null) continue;
     const { image, position: at } = still;
     yield {
-      position: at,
+      ...{ position: at, pixelsPerSample: 1 },
       image: () => image,
       thumbnail: () => image,
       lightness: () => lightnessOfImage(image),

@@ -15,24 +15,28 @@ const weakest = 0.002;
  * Textured still patches to follow the camera by: strong in both directions (Shi and Tomasi's smaller eigenvalue), clear of the
  * regions that change colour, spread over the frame, and with room for the margin. Several pictures over the run make patches
  * that do not stay as they are score less. May return fewer than asked for, or none of a featureless frame.
- * @param greys one or more pictures of the same size as the frame
+ * @param greys one or more pictures of the frame, all of one size
  * @param avoid regions whose content changes: the liquids
- * @param marginPixels room around each, even; left out: that of a usual nudge
+ * @param options.marginPixels room around each, even; left out: that of a usual nudge
+ * @param options.frame size of the frame, where the pictures are smaller
  */
 export function chooseAnchors(
   greys: GreyImage | readonly GreyImage[],
   avoid: readonly Region[],
   count: number,
-  marginPixels?: number,
+  options: {
+    readonly marginPixels?: number;
+    readonly frame?: { readonly width: number; readonly height: number };
+  } = {},
 ): CropRequest[] {
   const pictures = isList(greys) ? greys : [greys];
   const first = pictures[0];
   if (first === undefined) return [];
-  const frame = { width: first.width, height: first.height };
-  const margin = marginPixels ?? cropMarginPixels(frame.width);
+  const frame = options.frame ?? { width: first.width, height: first.height };
+  const margin = options.marginPixels ?? cropMarginPixels(frame.width);
   const template = templatePixels(frame.width);
   const shrunk = pictures.map((picture) => shrinkGrey(picture, workingWidth));
-  const factor = shrunk[0]!.factor;
+  const factor = shrunk[0]!.factor * (frame.width / first.width);
   const side = Math.round(template / factor);
   const boxes = avoid.map(boundingBox);
   const candidates: { x: number; y: number }[] = [];

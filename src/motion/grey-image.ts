@@ -66,6 +66,11 @@ export function smoothPart(
 /** Averages whole blocks so that the picture is at most `widest` wide; tells the factor. */
 export function shrinkGrey(image: GreyImage, widest: number): { readonly image: GreyImage; readonly factor: number } {
   const factor = Math.max(1, Math.ceil(image.width / widest));
+  return { image: shrinkBy(image, factor), factor };
+}
+
+/** Averages whole blocks of `factor` x `factor` pixels. */
+export function shrinkBy(image: GreyImage, factor: number): GreyImage {
   const width = Math.floor(image.width / factor);
   const height = Math.floor(image.height / factor);
   const data = new Float32Array(width * height);
@@ -74,7 +79,7 @@ export function shrinkGrey(image: GreyImage, widest: number): { readonly image: 
   if (image.data instanceof Uint8Array) addBytes(image.data, size, data);
   else addFloats(image.data, size, data);
   for (let index = 0; index < data.length; index += 1) data[index]! /= factor * factor;
-  return { image: { width, height, data }, factor };
+  return { width, height, data };
 }
 
 interface Blocks {

@@ -1,7 +1,7 @@
 import type { Region } from '../model/region.ts';
 import type { Shift } from '../model/shift.ts';
 import { likenessAt, mostAlike } from '../numeric/picture-likeness.ts';
-import { shrinkGrey, type GreyImage } from './grey-image.ts';
+import { shrinkBy, shrinkGrey, type GreyImage } from './grey-image.ts';
 import { registerThumbnail } from './register-thumbnail.ts';
 
 /** Width of the pictures that large moves are looked for in. Chosen, as the rig's thumbnail. */
@@ -19,9 +19,9 @@ const alike = 0.4;
 /** Largest move looked for, share of the picture's width. Chosen: beyond it the vials have left the picture. */
 const farthest = 0.2;
 
-/** The grey picture as {@link registerLook} wants it: to be kept while others are looked at. */
-export function smallLook(grey: GreyImage): GreyImage {
-  return shrinkGrey(grey, smallWidth).image;
+/** The grey picture as {@link registerLook} wants it: to be kept while others are looked at. `like`: one of the same size is wanted. */
+export function smallLook(grey: GreyImage, like: GreyImage | null = null): GreyImage {
+  return like === null ? shrinkGrey(grey, smallWidth).image : shrinkBy(grey, Math.floor(grey.width / like.width));
 }
 
 /**

@@ -76,7 +76,7 @@ export function readColourPath(input: ColourPathInput): PathReading {
   let squares = 0;
   let count = 0;
   const extents = input.vials.map((vial, index) => {
-    const read = readExtents(vial, model.vialPaths[index]!);
+    const read = readExtents(data.encoded[index]!, vial.rgb.length, model.vialPaths[index]!);
     const offPath = read.onPath.map((point, frame) => {
       const rgb = vial.rgb[frame];
       if (point === null || rgb === null || rgb === undefined) return null;

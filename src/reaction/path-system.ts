@@ -58,10 +58,18 @@ export function linearisePath(point: PathPoint): PathSystem {
     gradient[index] = (mean[index]! - p[index]!) * priorPrecision[index]!;
   }
   // unknowns that one colour depends on: the path's, the shading's, and its vial's brightness and light path
-  const count = free.length + shadingCount + 2;
+  const common = free.length + shadingCount;
+  const count = common + 2;
   const places = new Int32Array(count);
   places.set(free);
   for (let shade = 0; shade < shadingCount; shade += 1) places[free.length + shade] = shared + shade;
+  // summed where they lie close together, and put in their places at the end
+  const ofAll = new Float64Array(common * common);
+  const ofVials = new Float64Array(vials.count * 2 * count);
+  for (let high = 0; high < common; high += 1) ofAll[high * common + high] = priorPrecision[places[high]!]!;
+  for (let row = 0; row < 2 * vials.count; row += 1) {
+    ofVials[row * count + common + (row % 2)] = priorPrecision[own + row]!;
+  }
   const table = besides(point.derivatives, linear.length);
   const rows = [new Float64Array(count), new Float64Array(count), new Float64Array(count)] as const;
   const projected = new Float64Array(count);
@@ -114,18 +122,45 @@ export function linearisePath(point: PathPoint): PathSystem {
     places[count - 2] = own + 2 * one.vial;
     places[count - 1] = own + 2 * one.vial + 1;
     for (let high = 0; high < count; high += 1) {
-      const start = places[high]! * size;
       const j0 = row0[high]!;
       const j1 = row1[high]!;
       const j2 = row2[high]!;
       const along = projected[high]! * inverse;
       gradient[places[high]!]! += j0 * r0 + j1 * r1 + j2 * r2 - along * tangentResidual;
-      for (let low = 0; low <= high; low += 1) {
-        matrix[start + places[low]!]! += j0 * row0[low]! + j1 * row1[low]! + j2 * row2[low]! - along * projected[low]!;
-      }
+      const into = high < common ? ofAll : ofVials;
+      const start = high < common ? high * common : (2 * one.vial + high - common) * count;
+      addRow(into, start, high, rows, projected, j0, j1, j2, along);
     }
   });
+  for (let high = 0; high < common; high += 1) {
+    const start = places[high]! * size;
+    for (let low = 0; low <= high; low += 1) matrix[start + places[low]!] = ofAll[high * common + low]!;
+  }
+  for (let row = 0; row < 2 * vials.count; row += 1) {
+    const start = (own + row) * size;
+    for (let low = 0; low < common; low += 1) matrix[start + places[low]!] = ofVials[row * count + low]!;
+    for (let low = 0; low <= row % 2; low += 1) {
+      matrix[start + own + row - (row % 2) + low] = ofVials[row * count + common + low]!;
+    }
+  }
   return { matrix, gradient };
+}
+
+/** Adds one colour's part to a row of the matrix, up to the diagonal. A function by itself: engines compile a small loop early. */
+function addRow(
+  into: Float64Array,
+  start: number,
+  last: number,
+  [row0, row1, row2]: readonly [Float64Array, Float64Array, Float64Array],
+  projected: Float64Array,
+  j0: number,
+  j1: number,
+  j2: number,
+  along: number,
+): void {
+  for (let low = 0; low <= last; low += 1) {
+    into[start + low]! += j0 * row0[low]! + j1 * row1[low]! + j2 * row2[low]! - along * projected[low]!;
+  }
 }
 
 /** The columns' values side by side: all derivatives of one colour after another. */

@@ -1,3 +1,4 @@
+import { medianInPlace } from '../numeric/median-in-place.ts';
 import { decode } from './encoded.ts';
 import { fitTail } from './exponential-tail.ts';
 
@@ -31,6 +32,8 @@ const reachedAsWritten = 0.015;
  * ageing but the reaction still going on (chosen; a vial two thirds of the way keeps a third of its speed).
  */
 const fastestAgeing = 0.04;
+/** Used anew for every median of a few frames. */
+const fewValues = new Float64Array(16);
 
 /**
  * Finds the beginning of a plateau: the last part of the way is taken as an exponential approach with a slow straight
@@ -124,12 +127,11 @@ export function medianColour(
   to: number,
 ): readonly [number, number, number] {
   const first = Math.max(0, from);
-  const sorted = new Float64Array(Math.max(0, Math.min(colours.length, to + 1) - first));
-  const half = sorted.length >> 1;
+  const count = Math.max(0, Math.min(colours.length, to + 1) - first);
+  const values = count <= fewValues.length ? fewValues : new Float64Array(count);
   const middle = (channel: number): number => {
-    for (let place = 0; place < sorted.length; place += 1) sorted[place] = colours[first + place]![channel]!;
-    sorted.sort();
-    return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
+    for (let place = 0; place < count; place += 1) values[place] = colours[first + place]![channel]!;
+    return medianInPlace(values, count);
   };
   return [middle(0), middle(1), middle(2)];
 }

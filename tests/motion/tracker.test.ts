@@ -116,7 +116,7 @@ describe('createTracker', () => {
   });
 
   it('follows a large nudge at once where the crops have room for it', () => {
-    const wide = chooseAnchors(viewFrame(scene), [], 6, 44);
+    const wide = chooseAnchors(viewFrame(scene), [], 6, { marginPixels: 44 });
     const seen = (viewing: Viewing): ReturnType<typeof viewCrop>[] =>
       wide.map((crop) => viewCrop(scene, crop, { step: 1, ...viewing }));
     const shifts = [

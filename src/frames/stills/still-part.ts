@@ -12,7 +12,8 @@ import { leaveOutDoubles } from './leave-out.ts';
 import { missingNumbers } from './missing-numbers.ts';
 import { unrollNumbers } from './number-rollover.ts';
 import { type Profiles, readProfiles } from './profiles.ts';
-import { boundingBox, readCrops, readWhole } from './read-still.ts';
+import { readCrops, readWhole } from './read-still.ts';
+import { smallLooks } from './small-looks.ts';
 import { type GoodStill, readStillFacts, type StillFacts } from './still-facts.ts';
 
 /** Pictures a glance looks at; chosen: enough for a curve, a minute's work at most. */
@@ -76,6 +77,8 @@ export async function openStillPart(
     ],
     splitAt: () => null,
     frames: (crops, options) => stillFrames(facts, reasons, profiles, name, crops, options),
+    looks: (positions, crops) =>
+      crops === null ? null : smallLooks(facts, (one) => profiles.of(one) !== null, positions, crops),
     still: async (position) => {
       for (let at = position; at < facts.length; at++) {
         const found = facts[at]!;
@@ -98,7 +101,6 @@ async function* stillFrames(
   const end = Math.min(facts.length, options.endPosition ?? Infinity);
   const stride = options.glance ? Math.max(1, Math.ceil(end / glanceStills)) : 1;
   const positions = Array.from({ length: Math.ceil(end / stride) }, (_, i) => i * stride);
-  const box = boundingBox(crops);
   // Two at a time: decoding runs in sharp's own threads, memory stays at two pictures.
   yield* inOrder(positions, 2, async (position): Promise<PartFrame> => {
     options.signal?.throwIfAborted();
@@ -109,7 +111,7 @@ async function* stillFrames(
     try {
       return {
         ...shared,
-        regions: await readCrops(found, crops, box, profiles.of(found)),
+        regions: await readCrops(found, crops, profiles.of(found)),
         reason: null,
         settings: found.settings,
       };

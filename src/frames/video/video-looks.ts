@@ -115,7 +115,7 @@ function lookOf(
   const { conversion } = part.chosen;
   const image = (): RgbImage => planesToImage(plan, conversion, bytes, scratch);
   return {
-    position,
+    ...{ position, pixelsPerSample: 1 },
     image,
     thumbnail: (width) => thumbnailOf(plan, conversion, bytes, width),
     lightness: () => lightnessOf(plan, bytes) ?? lightnessOfImage(image()),
