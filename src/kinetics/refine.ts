@@ -42,7 +42,8 @@ export function refine(
   const p = start.length;
   const space = workspace(model, target, p);
   let b: Float64Array = Float64Array.from(start);
-  let state = space.evaluate(b, true);
+  let state = space.evaluate(b);
+  space.keep();
   let damping = 1e-3;
   let atBound = b.map(() => 0);
   for (let iteration = 0; iteration < mostIterations; iteration += 1) {
@@ -56,7 +57,7 @@ export function refine(
     for (let tries = 0; tries < 8; tries += 1) {
       const step = solvePositive(information, gradient, damping, atBound);
       const trial = b.map((value, j) => Math.min(Math.max(value - step[j]!, model.lower[j]!), model.upper[j]!));
-      const outcome = space.evaluate(trial, false);
+      const outcome = space.evaluate(trial);
       if (outcome.objective < state.objective) {
         next = { b: trial, ...outcome };
         damping = Math.max(damping * 0.1, 1e-9);
@@ -67,7 +68,8 @@ export function refine(
     if (next === null) break;
     const fall = state.objective - next.objective;
     b = next.b;
-    state = space.evaluate(b, true);
+    state = next;
+    space.keep();
     if (fall < flat * (1 + state.objective)) break;
   }
   const { information, gradient } = space.normal(b);
@@ -94,17 +96,20 @@ function workspace(model: KineticModel, target: FitTarget, p: number) {
   const columns = partials.map(() => new Float64Array(n));
   filter.whiten(partials[0]!, columns[0]!);
   return {
-    /** With derivatives, the buffers then hold what `normal` needs. */
-    evaluate(b: Float64Array, derivatives: boolean): { squares: number; objective: number } {
-      model.evaluate(b, time, curve, derivatives ? partials : null);
+    /** Of a point that is then kept, the buffers hold what `normal` needs. */
+    evaluate(b: Float64Array): { squares: number; objective: number } {
+      model.evaluate(b, time, curve, partials);
       for (let i = 0; i < n; i += 1) residual[i] = b[0]! + curve[i]! - extent[i]!;
       filter.whiten(residual, whitened);
-      if (derivatives) for (let j = 1; j < p; j += 1) filter.whiten(partials[j]!, columns[j]!);
       let squares = 0;
       for (let i = 0; i < n; i += 1) squares += whitened[i]! * whitened[i]!;
       let objective = squares / variance;
       for (const { index, mean, sd } of priors) objective += ((b[index]! - mean) / sd) ** 2;
       return { squares, objective };
+    },
+    /** The point evaluated last is where the fit goes on from. */
+    keep(): void {
+      for (let j = 1; j < p; j += 1) filter.whiten(partials[j]!, columns[j]!);
     },
     /** Half the Hessian and half the gradient of the objective. */
     normal(b: Float64Array): { information: Float64Array; gradient: Float64Array } {

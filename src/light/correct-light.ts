@@ -64,7 +64,8 @@ export function correctLight(asRead: LightInput): CorrectedLight {
   const { timeRunS, vials, patches, centres } = input;
   const notes: MeasurementNote[] = [...describeSettings(timeRunS, input.settings), ...(held ? [heldBlocks] : [])];
   const sorted = usableReferences(patches, timeRunS);
-  const mended = mendMovedPatches(sorted.references, vials, timeRunS);
+  const rack = perChannel((channel) => vialRoughness(vials, channel, timeRunS.length));
+  const mended = mendMovedPatches(sorted.references, rack, timeRunS);
   notes.push(...sorted.notes, ...mended.notes);
   const gaps = (regions: readonly RegionColours[], who: string, corrected: boolean): void => {
     notes.push(...describeGaps({ timeRunS, regions, who, corrected, settings: input.settings }));
@@ -72,7 +73,7 @@ export function correctLight(asRead: LightInput): CorrectedLight {
   if (mended.references.length > 0) {
     const seen = mended.references.map(({ region }) => region);
     gaps(seen, 'the neutral patches', true);
-    return withReferences(input, mended.references, 'patches', notes);
+    return withReferences(input, rack, mended.references, 'patches', notes);
   }
   const background = usableReferences(input.backgrounds, timeRunS).references;
   const spanning = spansFrame(
@@ -91,7 +92,7 @@ export function correctLight(asRead: LightInput): CorrectedLight {
   });
   const seen = spanning ? background.map(({ region }) => region) : vials;
   gaps(seen, spanning ? 'the background' : 'the vials', spanning);
-  if (spanning) return withReferences(input, background, 'background', notes);
+  if (spanning) return withReferences(input, rack, background, 'background', notes);
   const ones: Column = timeRunS.map(() => 1);
   const unknown: Column = timeRunS.map(() => null);
   return {
@@ -118,6 +119,7 @@ const heldBlocks: MeasurementNote = {
 
 function withReferences(
   input: LightInput,
+  rack: PerChannel<readonly (number | null)[]>,
   references: readonly Reference[],
   basis: 'patches' | 'background',
   notes: MeasurementNote[],
@@ -127,9 +129,7 @@ function withReferences(
   const common = perChannel((channel) => commonGain(references, channel, frames));
   const steps = perChannel((channel) => findSteps(common[channel].gain, smallestStep));
   const readingSe = perChannel((channel) => relativeError(references, channel));
-  const shared = perChannel((channel) =>
-    sharedFlicker(common[channel].gain, readingSe[channel], vialRoughness(vials, channel, frames)),
-  );
+  const shared = perChannel((channel) => sharedFlicker(common[channel].gain, readingSe[channel], rack[channel]));
   const gains = perChannel((channel) => {
     const smooth = smoothSeries(common[channel].gain, steps[channel]);
     return fillGaps(

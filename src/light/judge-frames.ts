@@ -92,15 +92,18 @@ function byNeighbours(
   reasons: readonly (string | null)[],
 ): (string | null)[] {
   const usable = reasons.map((reason) => reason === null);
-  const courses = regions.map((region) =>
-    channels.map((channel) => ({
-      values: logarithm(region[channel]),
-      usable,
-      // Nothing turns in a patch: at the ends of the run it may not lead away from what is seen beside it.
-      turns: !patches.includes(region),
-    })),
-  );
-  const still = { values: sharpness.map((value) => (value === null ? null : Math.log(value))), usable, turns: false };
+  const courses = regions
+    .map((region) =>
+      channels.map((channel) => ({
+        values: logarithm(region[channel]),
+        usable,
+        // Nothing turns in a patch: at the ends of the run it may not lead away from what is seen beside it.
+        turns: !patches.includes(region),
+      })),
+    )
+    .map((region) => region.map(withMedians));
+  const logSharpness = sharpness.map((value) => (value === null ? null : Math.log(value)));
+  const still = withMedians({ values: logSharpness, usable, turns: false });
   return reasons.map((_, frame) => {
     // Blur carries the surroundings' light into the regions too; a hand before most anchors was told above.
     const detail = outside(still, frame);
@@ -178,7 +181,8 @@ function disturbedRegions(
   const excesses = courses.map((region, index) => {
     const sets = chemistry[index]!;
     if (sets === null) return region.map(() => null);
-    const ways = (sets.length === 0 ? [[]] : sets).map((levels) =>
+    if (sets.length === 0) return region.map((course) => outside(course, frame));
+    const ways = sets.map((levels) =>
       region.map((course, channel) =>
         outside(
           course,
@@ -207,6 +211,22 @@ interface Course {
   /** Frames that count as neighbours. */
   readonly usable: readonly boolean[];
   readonly turns: boolean;
+  /** Median of as many frames as there are {@link neighbours}, from each on; NaN where one of them is none. */
+  readonly medians: Float64Array;
+}
+
+/** What lies before a frame lies after one ten frames earlier: medians of both sides are taken once. */
+function withMedians(course: Omit<Course, 'medians'>): Course {
+  const { values, usable } = course;
+  const medians = new Float64Array(values.length).fill(NaN);
+  let run = 0;
+  for (let at = values.length - 1; at >= 0; at -= 1) {
+    run = (values[at] ?? null) !== null && usable[at] === true ? run + 1 : 0;
+    if (run < neighbours) continue;
+    for (let index = 0; index < neighbours; index += 1) after[index] = values[at + index]!;
+    medians[at] = medianOfFew(after, neighbours);
+  }
+  return { ...course, medians };
 }
 
 /**
@@ -217,6 +237,12 @@ interface Course {
 function outside(course: Course, frame: number, further: readonly number[] = []): number | null {
   const now = course.values[frame] ?? null;
   if (now === null) return null;
+  const [left, right] = [course.medians[frame - neighbours] ?? NaN, course.medians[frame + 1] ?? NaN];
+  if (left === left && right === right) {
+    const low = Math.min(left, right, ...further);
+    const high = Math.max(left, right, ...further);
+    return now < low ? now - low : now > high ? now - high : 0;
+  }
   const [beforeCount, afterCount] = [nearest(course, frame, -1, before), nearest(course, frame, 1, after)];
   if (beforeCount + afterCount < 4) return null;
   let low = Infinity;

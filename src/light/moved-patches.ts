@@ -5,7 +5,6 @@ import type { Channel, PerChannel } from './channels.ts';
 import { findSteps } from './find-steps.ts';
 import { medianOfAll } from '../numeric/median.ts';
 import type { Reference } from './usable-references.ts';
-import { vialRoughness } from './vial-roughness.ts';
 
 /** Smallest step of a patch that is looked into, relative. Chosen: below it, little follows for an extent. */
 const smallestStep = 0.015;
@@ -17,13 +16,13 @@ const sharedByVials = 0.5;
 /**
  * Finds steps that a patch makes and the vials do not: it was moved, covered in part or marked, and the light did not change. The patch's
  * columns go on without the step, so that it stays a reference for what comes later. Needs three bright vials to tell the two apart.
+ * @param rack what the vials do at once, see `vialRoughness`
  */
 export function mendMovedPatches(
   references: readonly Reference[],
-  vials: readonly RegionColours[],
+  rack: PerChannel<readonly (number | null)[]>,
   timeRunS: readonly number[],
 ): { readonly references: readonly Reference[]; readonly notes: readonly MeasurementNote[] } {
-  const rack = perChannel((channel) => vialRoughness(vials, channel, timeRunS.length));
   const notes: MeasurementNote[] = [];
   const mended = references.map((reference): Reference => {
     const steps = perChannel((channel) => findSteps(logarithm(reference, channel), smallestStep));
