@@ -4,6 +4,7 @@ import type { Point } from '../model/region.ts';
 import { applyGains } from './apply-gains.ts';
 import { channels, luminanceWeights, perChannel, standardErrorOf } from './channels.ts';
 import type { PerChannel } from './channels.ts';
+import { withoutCoderLag } from './coder-lag.ts';
 import { commonGain } from './common-gain.ts';
 import type { CommonGain } from './common-gain.ts';
 import { describeGaps } from './describe-gaps.ts';
@@ -58,7 +59,11 @@ const smallestStep = 0.004;
 export function correctLight(asRead: LightInput): CorrectedLight {
   const held = coderHoldsBlocks([...asRead.vials, ...asRead.patches]);
   const input = held
-    ? { ...asRead, vials: asRead.vials.map(withHeldBlocks), patches: asRead.patches.map(withHeldBlocks) }
+    ? {
+        ...asRead,
+        vials: asRead.vials.map((vial) => withHeldBlocks(withoutCoderLag(vial))),
+        patches: asRead.patches.map(withHeldBlocks),
+      }
     : asRead;
   const { timeRunS, vials, patches, centres } = input;
   const notes: MeasurementNote[] = [...describeSettings(timeRunS, input.settings), ...(held ? [heldBlocks] : [])];
