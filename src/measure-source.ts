@@ -90,6 +90,7 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     patches: keptColumns.slice(regions.length, regions.length + white.length),
     backgrounds: keptColumns.slice(regions.length + white.length),
     centres: Object.fromEntries(measured.map(({ region }) => [region.id, centreOf(region)])),
+    sides: Object.fromEntries(measured.map(({ region }) => [region.id, sideOf(region)])),
     settings: keep(settings),
   });
   const keptShifts = keep(shifts);
@@ -164,4 +165,10 @@ function keepColumns(region: RegionColours, kept: readonly number[]): RegionColo
 function centreOf(region: Region): readonly [number, number] {
   const box = boundingBox(region);
   return [(box.left + box.right) / 2, (box.top + box.bottom) / 2];
+}
+
+/** Side of a square as large as the region's box. */
+function sideOf(region: Region): number {
+  const { left, top, right, bottom } = boundingBox(region);
+  return Math.sqrt((right - left) * (bottom - top));
 }

@@ -5,6 +5,7 @@ import type { Point } from '../model/region.ts';
 import { applyGains } from './apply-gains.ts';
 import { channels, luminanceWeights, perChannel, standardErrorOf } from './channels.ts';
 import type { PerChannel } from './channels.ts';
+import { withoutCoderLag } from './coder-lag.ts';
 import { commonGain } from './common-gain.ts';
 import type { CommonGain } from './common-gain.ts';
 import { describeGaps } from './describe-gaps.ts';
@@ -32,6 +33,8 @@ export interface LightInput {
   readonly backgrounds: readonly RegionColours[];
   /** Centre of each region, patch and background piece by id, frame pixels. */
   readonly centres: Readonly<Record<string, Point>>;
+  /** Side of a square as large as each vial's region or patch, by id, frame pixels. */
+  readonly sides: Readonly<Record<string, number>>;
   /** Camera settings by frame; empty for a film. */
   readonly settings: readonly (CameraSettings | null)[];
 }
@@ -58,9 +61,11 @@ const smallestStep = 0.004;
  */
 export function correctLight(asRead: LightInput): CorrectedLight {
   const held = coderHoldsBlocks([...asRead.vials, ...asRead.patches]);
-  const input = held
-    ? { ...asRead, vials: asRead.vials.map(withHeldBlocks), patches: asRead.patches.map(withHeldBlocks) }
-    : asRead;
+  const asCoded = (regions: readonly RegionColours[]): RegionColours[] =>
+    held
+      ? regions.map((region) => withHeldBlocks(withoutCoderLag(region, asRead.sides[region.id] ?? 1)))
+      : [...regions];
+  const input = { ...asRead, vials: asCoded(asRead.vials), patches: asCoded(asRead.patches) };
   const { timeRunS, vials, patches, centres } = input;
   const notes: MeasurementNote[] = [...describeSettings(timeRunS, input.settings), ...(held ? [heldBlocks] : [])];
   const sorted = usableReferences(patches, timeRunS);
@@ -111,7 +116,7 @@ const heldBlocks: MeasurementNote = {
   code: 'film-coarsely-coded',
   severity: 'info',
   message:
-    'The film repeats its blocks unchanged between frames: changes of less than about one 8-bit step (0.5 % of a bright vial) did not reach the file, and a colour may be off by as much for long. A higher bit rate, larger pictures or stills lift this.',
+    'The film repeats its blocks unchanged between frames: changes of less than about one 8-bit step (0.5 % of a bright vial) did not reach the file, and a colour may be off by as much for long. Colours that changed are moved on by up to half a step of chroma, which coders leave behind. A higher bit rate, larger pictures or stills lift this.',
   fromRunS: null,
   toRunS: null,
   region: null,

@@ -27,6 +27,7 @@ function run(
     patches,
     backgrounds: [],
     settings: [],
+    sides: {},
     centres: { ...centres, ...patchPlaces },
     ...more,
   });
@@ -110,6 +111,7 @@ describe('correctLight with patches', () => {
       patches: [noisy],
       backgrounds: [],
       settings: [],
+      sides: {},
       centres: { ...centres, ...patchPlaces },
     });
     expect(roughness(quiet.vials[0]!)).toBeLessThan(0.0014);
@@ -149,7 +151,15 @@ describe('correctLight with patches', () => {
     const { vials, centres } = rack(steady);
     const clipped = columns('W1', 'white', frames, () => [1.02, 1.02, 1.01]);
     const good = columns('W2', 'white', frames, () => patchLevel);
-    const input = { timeRunS, frame, vials, backgrounds: [], settings: [], centres: { ...centres, ...patchPlaces } };
+    const input = {
+      timeRunS,
+      frame,
+      vials,
+      backgrounds: [],
+      settings: [],
+      sides: {},
+      centres: { ...centres, ...patchPlaces },
+    };
     const both = correctLight({ ...input, patches: [clipped, good] });
     expect(both.notes.find(({ code }) => code === 'patch-clipped')).toMatchObject({ severity: 'fail', region: 'W1' });
     expect(worst(both)).toBeLessThan(0.005);
@@ -168,6 +178,7 @@ describe('correctLight with patches', () => {
       patches: [patch],
       backgrounds: [],
       settings: [],
+      sides: {},
       centres: { ...centres, ...patchPlaces },
     });
     expect(worst(result)).toBeLessThan(0.005);

@@ -30,6 +30,7 @@ function run(
   );
   return correctLight({
     ...{ timeRunS, frame, vials, patches, backgrounds: [], settings: [] },
+    sides: {},
     centres: { ...centres, ...places },
     ...more,
   });
