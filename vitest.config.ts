@@ -1,6 +1,6 @@
 import { defineConfig } from 'vitest/config';
 
-// eslint-disable-next-line no-restricted-exports -- vitest reads the default export
+// vitest reads the default export
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
@@ -9,5 +9,7 @@ export default defineConfig({
     hookTimeout: 120_000,
     pool: 'forks',
     maxWorkers: 2,
+    // A test in which nothing was asserted (a loop over nothing, say) fails.
+    expect: { requireAssertions: true },
   },
 });

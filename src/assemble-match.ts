@@ -142,7 +142,7 @@ function assumptionsOf({ own, knownsFrom }: MatchParts, block: ResultMatch): rea
   const history = block.views.some(({ view }) => view === 'history');
   return [
     block.claim,
-    'Distances are CIEDE2000 between colours in CIELAB (D65) as the camera saw them, no measured colorimetry.',
+    'Distances are CIEDE2000 between colours in CIELAB (D65) as the camera saw them, not as a colorimeter would measure them.',
     'Uneven light over the picture (two tilts and a fall-off to the corners) is learnt from replicates in different places and taken out; what remains unknown of it is counted in every distance, so replicates spread over the rack tell more than replicates side by side.',
     'Like vials of every liquid, samples too, are taken to differ by the same relative errors of light and depth; what these make of each colour is worked out.',
     history

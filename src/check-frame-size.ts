@@ -15,7 +15,7 @@ export function checkFrameSize(run: Run, info: { readonly width: number; readonl
     expected: `${info.width} x ${info.height}, the upright frame of the source`,
     got: `${width} x ${height}`,
     hint: turned
-      ? 'the camera was turned: place the regions anew with "vialapse rig"'
-      : 'use the rig of this camera setting, or place the regions anew with "vialapse rig"',
+      ? 'the camera was turned: place the regions again with "vialapse rig"'
+      : 'use the rig of this camera setting, or place the regions again with "vialapse rig"',
   });
 }

@@ -33,7 +33,10 @@ export function readSeries(
       region: vial.region,
       role: vial.role,
       knownExtent: vial.extent,
-      place: placeInFrame(run.rig.regions.find(({ id }) => id === vial.region)!, run.rig.frame),
+      place: placeInFrame(
+        run.rig.regions.find(({ id }) => id === vial.region)!,
+        run.rig.frame,
+      ),
       timeS: timeRunS.map((time) => time - addedRunS[index]!),
       rgb: timeRunS.map((time, frame) => (keep(vial.region, time) ? tripleAt(column, frame) : null)),
       se: timeRunS.map((_, frame) => tripleSeAt(column, frame)),

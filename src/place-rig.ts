@@ -33,7 +33,7 @@ export async function placeRig(source: OpenSource, rig: Rig): Promise<PlacedRig>
       note(
         'warn',
         'rig-thumbnail-unreadable',
-        'The rig\u2019s thumbnail is no picture of this frame\u2019s shape: whether the camera stands as it did when the rig was placed was not looked at.',
+        'The rig\u2019s thumbnail has another shape than this frame, so it was not checked whether the camera stands where it stood when the regions were placed.',
       ),
     );
   }
@@ -61,7 +61,7 @@ export async function placeRig(source: OpenSource, rig: Rig): Promise<PlacedRig>
       note(
         'fail',
         'rig-camera-shifted',
-        `Since the rig was placed the picture has moved by ${where}, and vials left it: place the regions anew with "vialapse rig".`,
+        `Since the rig was placed the picture has moved by ${where}, and vials left it: place the regions again with "vialapse rig".`,
       ),
     );
   }
@@ -73,7 +73,7 @@ export async function placeRig(source: OpenSource, rig: Rig): Promise<PlacedRig>
         note(
           'fail',
           'rig-camera-shifted',
-          `Since the rig was placed the picture has moved by ${where}, more than the ${cropMarginPixels(width)} px of a nudge. The regions were moved along, but the camera stands otherwise: place them anew with "vialapse rig", or put the camera back.`,
+          `Since the rig was placed the picture has moved by ${where}, more than the ${cropMarginPixels(width)} px of a nudge. The regions were moved along, but the camera no longer stands where it did: place them again with "vialapse rig", or put the camera back.`,
         ),
       ],
     };

@@ -5,7 +5,7 @@ import { chartCells } from './light/index.ts';
 import type { ChartReading } from './light/index.ts';
 import type { CropRequest } from './model/frame.ts';
 import type { Chart } from './model/region.ts';
-import { median } from './light/robust.ts';
+import { medianOfAll } from './numeric/median.ts';
 import { createTracker, cropMarginPixels } from './motion/index.ts';
 
 /** Frames at the run's beginning that the chart is read in, every second one. Chosen: enough for a median that a hand does not move. */
@@ -43,7 +43,7 @@ export async function readChart({ source, chart, transfer, anchors }: ChartReque
   }
   return cells.map(({ id }, index) => {
     const known = readings[index]!.filter((reading) => reading !== null);
-    const middle = (of: (reading: RegionReading) => number): number => median(known.map(of));
+    const middle = (of: (reading: RegionReading) => number): number => medianOfAll(known.map(of));
     return {
       name: id,
       rgb:

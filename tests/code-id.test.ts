@@ -11,7 +11,7 @@ describe('the digest of what measures', () => {
   it('takes in all that lies between media and a measurement', () => {
     for (const name of measuring) expect(existsSync(name), name).toBe(true);
     for (const needed of [
-      ...['pipeline', 'measure-source', 'read-frames', 'frames/open-source', 'frames/video/convert-planes'],
+      ...['kept-measurement', 'measure-source', 'read-frames', 'frames/open-source', 'frames/video/convert-planes'],
       ...[
         'frames/stills/still-part',
         'frames/ycbcr',

@@ -10,6 +10,7 @@ import path from 'node:path';
 import { parseArgs } from 'node:util';
 import type { Browser, CDPSession, Page } from 'playwright-core';
 import type { Result } from '../../src/model/result.ts';
+import { upperMedian } from '../../src/numeric/median.ts';
 import { launchBrowser } from '../../tests/support/browser.ts';
 
 const root = path.resolve(import.meta.dirname, '..', '..');
@@ -82,7 +83,6 @@ async function scrub(page: Page, session: CDPSession): Promise<Omit<Looked, 'pai
   return { stepMs, frameMs, elements: await page.locator('*').count() };
 }
 
-const median = (all: readonly number[]): number => [...all].sort((a, b) => a - b)[all.length >> 1]!;
 const ms = (value: number): string => value.toFixed(value < 10 ? 1 : 0);
 
 const { vials, run } = JSON.parse(readFileSync(path.resolve(folder, 'result.json'), 'utf8')) as Result;
@@ -97,7 +97,7 @@ try {
     elements = seen.elements;
     const late = seen.frameMs[Math.floor(0.95 * steps)]!;
     rows.push(
-      `| ${slowed === 1 ? 'as it is' : `slowed ${slowed} times`} | ${ms(median(seen.paintMs))} (${ms(Math.max(...seen.paintMs))}) | ${ms(seen.stepMs)} | ${ms(median(seen.frameMs))} (${ms(late)}) |`,
+      `| ${slowed === 1 ? 'as it is' : `slowed ${slowed} times`} | ${ms(upperMedian(seen.paintMs))} (${ms(Math.max(...seen.paintMs))}) | ${ms(seen.stepMs)} | ${ms(upperMedian(seen.frameMs))} (${ms(late)}) |`,
     );
   }
   const text = `# The report's page: size, first paint, scrubbing

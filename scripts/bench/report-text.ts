@@ -1,3 +1,4 @@
+import { upperMedian } from '../../src/numeric/median.ts';
 import type { Format } from './media-formats.ts';
 
 /** One after the other on the same file. Seconds of wall time; memory in MB, `null` where it cannot be looked at. */
@@ -21,8 +22,6 @@ export interface Row {
   readonly regions: number;
   readonly pairs: readonly Pair[];
 }
-
-const median = (all: readonly number[]): number => [...all].sort((a, b) => a - b)[all.length >> 1]!;
 const least = (all: readonly number[]): number => Math.min(...all);
 const largest = (all: readonly (number | null)[]): string => {
   const known = all.filter((one) => one !== null);
@@ -37,7 +36,7 @@ export function reportText(
   const busy = Math.max(...loads);
   const lines = rows.map(({ format, frames, regions, pairs }) => {
     const of = (pick: (pair: Pair) => number): number[] => pairs.map(pick);
-    const ratio = median(of(({ coloursS, bareS }) => coloursS / bareS));
+    const ratio = upperMedian(of(({ coloursS, bareS }) => coloursS / bareS));
     const scripts = pairs.flatMap(({ scriptS, wholeS }) => (scriptS === null ? [] : [scriptS / wholeS]));
     return [
       ...[format.shown, frames, regions, least(of(({ bareS }) => bareS)).toFixed(1), ratio.toFixed(2)],
@@ -47,7 +46,7 @@ export function reportText(
       least(of(({ againS }) => againS)).toFixed(1),
       ...[largest(pairs.map(({ nodeMb }) => nodeMb)), largest(pairs.map(({ decoderMb }) => decoderMb))],
       largest(pairs.map(({ treeMb }) => treeMb)),
-      scripts.length === 0 ? 'skipped' : median(scripts).toFixed(1),
+      scripts.length === 0 ? 'skipped' : upperMedian(scripts).toFixed(1),
     ].join(' | ');
   });
   return `# Speed
@@ -73,6 +72,6 @@ of ${rows[0]?.pairs.length ?? 0} pair(s).
 |---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|
 ${lines.map((line) => `| ${line} |`).join('\n')}
 
-\`vialapse --help\`: ${least(facts.helpMs).toFixed(0)} ms at best, ${median(facts.helpMs).toFixed(0)} ms median of ${facts.helpMs.length} (aim: 150 ms on a quiet machine).
+\`vialapse --help\`: ${least(facts.helpMs).toFixed(0)} ms at best, ${upperMedian(facts.helpMs).toFixed(0)} ms median of ${facts.helpMs.length} (aim: 150 ms on a quiet machine).
 `;
 }

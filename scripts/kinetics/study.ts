@@ -7,6 +7,7 @@ import type { KineticOptions, PathDraws } from '../../src/kinetics/kinetic-serie
 import type { Estimate } from '../../src/model/estimate.ts';
 import type { Fit } from '../../src/model/fit.ts';
 import { interpolate } from '../../src/numeric/interpolate.ts';
+import { upperMedian } from '../../src/numeric/median.ts';
 import { createRandom } from '../../src/numeric/random.ts';
 import type { Random } from '../../src/numeric/random.ts';
 import { simulateSeries, truths } from '../../tests/kinetics/series.ts';
@@ -27,7 +28,6 @@ function covers(found: Estimate | null, truth: number): boolean {
 }
 
 const share = (hits: number, of: number): string => (of === 0 ? '-' : `${((100 * hits) / of).toFixed(1)} %`);
-const median = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1] ?? Number.NaN;
 
 interface Case {
   readonly name: string;
@@ -94,7 +94,7 @@ function runCase(one: Case, rms: number, length: number): void {
     one.name === 'first-order' ? ` half-time ${share(half, count)} initial rate ${share(initial, count)}` : '';
   console.log(
     `path error ${rms} ${one.name} ${one.value.toPrecision(3)}: named ${share(seen, count)}, covered ${share(covered, seen)},` +
-      ` median error ${(100 * median(errors)).toFixed(1)} %${extra}; ${[...names].map(([n, k]) => `${n} ${k}`).join(', ')}`,
+      ` median error ${(100 * upperMedian(errors)).toFixed(1)} %${extra}; ${[...names].map(([n, k]) => `${n} ${k}`).join(', ')}`,
   );
 }
 

@@ -7,7 +7,8 @@ import type { Analysis } from '../../src/model/analysis.ts';
 import type { Measurement } from '../../src/model/measurement.ts';
 import type { Run } from '../../src/model/run.ts';
 import { createRandom, type Random } from '../../src/numeric/random.ts';
-import { analyseRun, judge, type AnalyseRequest } from '../../src/pipeline.ts';
+import type { AnalyseRequest } from '../../src/analyse-request.ts';
+import { analyseRun, judge } from '../../src/pipeline.ts';
 import type { Triple, VialColours } from '../../src/reaction/vial-colours.ts';
 import {
   createScenario,

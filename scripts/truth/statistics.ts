@@ -1,8 +1,5 @@
 /** Order statistic at share `p`; NaN of nothing. */
-export function quantile(values: readonly number[], p: number): number {
-  const sorted = [...values].sort((first, second) => first - second);
-  return sorted.length === 0 ? NaN : sorted[Math.min(sorted.length - 1, Math.floor(p * sorted.length))]!;
-}
+export { orderStatistic as quantile } from '../../src/numeric/order-statistic.ts';
 
 /** A share, its standard error, and what it is a share of. */
 export interface Share {

@@ -1,3 +1,4 @@
+import { mean } from '../numeric/mean.ts';
 import type { Overview, OverviewRow, ReferenceChart } from '../model/overview.ts';
 import type { Result } from '../model/result.ts';
 import { lotsOverRuns } from './lots-over-runs.ts';
@@ -115,6 +116,6 @@ function negativesOf(result: Result): OverviewRow['negatives'] {
     role === 'negative' && extent.at_read !== null ? [extent.at_read.value] : [],
   );
   if (values.length < 2) return null;
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
-  return { sum_of_squares: values.reduce((sum, value) => sum + (value - mean) ** 2, 0), df: values.length - 1 };
+  const centre = mean(values);
+  return { sum_of_squares: values.reduce((sum, value) => sum + (value - centre) ** 2, 0), df: values.length - 1 };
 }

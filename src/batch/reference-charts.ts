@@ -1,3 +1,4 @@
+import { mean } from '../numeric/mean.ts';
 import type { ReferenceChart } from '../model/overview.ts';
 import { ewmaChart, individualsChart } from '../numeric/control-charts.ts';
 import { theilSen } from '../numeric/theil-sen.ts';
@@ -22,10 +23,7 @@ export function referenceCharts(runs: readonly FinishedRun[]): readonly Referenc
     }
   }
   return [...series.values()].map(({ at, ...named }) => {
-    const rates = [...at].map(([run, values]) => ({
-      run,
-      rate: values.reduce((sum, value) => sum + value, 0) / values.length,
-    }));
+    const rates = [...at].map(([run, values]) => ({ run, rate: mean(values) }));
     return { ...named, ...judged(rates) };
   });
 }

@@ -19,7 +19,7 @@ export function chartRemarks(file: string, svg: string, format: string): readonl
       : []),
     ...(format !== 'svg' && lacking.length > 0
       ? [
-          `${file}: the fonts for ${format} may have no ${lacking.slice(0, 6).join(' ')}${lacking.length > 6 ? ' …' : ''}: boxes stand in their place. An svg shows them in the fonts of who looks at it.`,
+          `${file}: the fonts for ${format} may have no ${lacking.slice(0, 6).join(' ')}${lacking.length > 6 ? ' …' : ''}: boxes stand in their place. An svg uses the fonts of the computer that shows it.`,
         ]
       : []),
   ];

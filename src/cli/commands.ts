@@ -13,17 +13,17 @@ export interface CommandEntry {
 export const commands: readonly CommandEntry[] = [
   {
     name: 'demo',
-    summary: 'makes the demo run, analyses it, says where the report is',
+    summary: 'makes an example run, analyses it, says where the report is',
     load: () => import('./commands/demo.ts'),
   },
   {
     name: 'start',
-    summary: 'writes a commented run.yaml and a rig.json to fill',
+    summary: 'writes a commented run.yaml and a rig.json to fill in',
     load: () => import('./commands/start.ts'),
   },
   {
     name: 'rig',
-    summary: 'the page to place regions and name the vials',
+    summary: 'opens a page to place the regions and name the vials',
     load: () => import('./commands/rig.ts'),
   },
   {
@@ -34,17 +34,17 @@ export const commands: readonly CommandEntry[] = [
   {
     name: 'analyse',
     alias: 'analyze',
-    summary: 'one run to a report folder',
+    summary: 'analyses one run and writes its report folder',
     load: () => import('./commands/analyse.ts'),
   },
   {
     name: 'batch',
-    summary: 'several runs side by side, and the overview of all',
+    summary: 'many runs, and one overview of all',
     load: () => import('./commands/batch.ts'),
   },
   {
     name: 'chart',
-    summary: 'rate-comparison charts of one report or several',
+    summary: 'charts that compare rates, from one report or several',
     load: () => import('./commands/chart.ts'),
   },
   {
@@ -59,7 +59,7 @@ export const commands: readonly CommandEntry[] = [
   },
   {
     name: 'simulate',
-    summary: 'a run with known truth, from the physical model',
+    summary: 'makes a run whose true extents are known, from the physical model',
     load: () => import('./commands/simulate.ts'),
   },
 ];

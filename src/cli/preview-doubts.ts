@@ -1,6 +1,7 @@
 import { areaOf, overlapOf } from '../files/region-geometry.ts';
 import type { Region } from '../model/region.ts';
 import type { Run } from '../model/run.ts';
+import { chromiumPerFormula, molarMassGMol } from '../reaction/stoichiometry.ts';
 import { formatDuration } from '../report/duration.ts';
 import { frameRanges } from '../report/frame-ranges.ts';
 import { fewKeyFrames } from '../refuse-single-frame.ts';
@@ -34,6 +35,7 @@ export function doubtsOf(run: Run, glance: PreviewGlance): readonly Doubt[] {
     ...glance.settingsChanged.map(warn),
     ...timeDoubts(run, glance),
     ...referenceDoubts(run),
+    ...doseDoubts(run),
     ...regionDoubts(run),
     ...pictureDoubts(run, glance),
   ].map(({ severity, message }): Doubt => ({ severity: severity === 'info' ? 'info' : 'warn', message }));
@@ -116,6 +118,17 @@ function referenceDoubts({ vials, rig }: Run): Doubt[] {
   return doubts;
 }
 
+/** A salt whose chromium cannot be counted: then no amount is known, and no level. */
+function doseDoubts({ dose }: Run): Doubt[] {
+  if (dose === null || (molarMassGMol(dose.reagent.salt) !== null && chromiumPerFormula(dose.reagent.salt) !== null))
+    return [];
+  return [
+    warn(
+      `the salt "${dose.reagent.salt}" is not the formula of a chromium salt, such as K2Cr2O7: no amounts and no levels will be known`,
+    ),
+  ];
+}
+
 /** A panel for "match": knowns in place of negative and positive references. */
 function panelDoubts(vials: Run['vials'], rig: Run['rig']): Doubt[] {
   const identities = groupBy(
@@ -185,7 +198,7 @@ function pictureDoubts({ rig, vials }: Run, { looks }: PreviewGlance): Doubt[] {
     const start = course[0]?.green ?? 0;
     const jump = course.find(({ green }) => Math.abs(green - start) > lightJump);
     if (jump !== undefined)
-      doubts.push(warn(`the light on patch ${id} is another one from about ${formatDuration(jump.timeRunS)} on`));
+      doubts.push(warn(`the light on patch ${id} changes suddenly at about ${formatDuration(jump.timeRunS)}`));
   }
   return doubts;
 }

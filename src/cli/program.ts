@@ -22,7 +22,7 @@ export async function makeProgram(argv: readonly string[]): Promise<Command> {
   const program = new Command('vialapse')
     .description(description)
     .version(toolVersion())
-    .option('--debug', 'where something fails, print where in the code (also: VIALAPSE_DEBUG=1)')
+    .option('--debug', 'if something fails, print where in the code (also: VIALAPSE_DEBUG=1)')
     .helpCommand('help [command]', 'explains a command')
     .addHelpText('after', exitCodes)
     .showHelpAfterError('(--help explains the command and shows an example)')

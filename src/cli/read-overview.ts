@@ -24,7 +24,7 @@ export async function historyFrom(file: string, run: Run, rigSha256: string): Pr
     throw new UserError({
       code: 'not-an-overview',
       file: shownPath(file),
-      message: 'this is no overview of runs',
+      message: 'this is not an overview of runs',
       expected: 'overview.json as written by "vialapse batch"',
     });
   }

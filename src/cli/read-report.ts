@@ -20,7 +20,7 @@ export async function readReport(folder: string, tell: (words: string) => void):
   if (!(await isReportFolder(folder))) {
     throw new UserError({
       code: 'not-a-report',
-      message: 'this is no report folder',
+      message: 'this is not a report folder',
       file: shownPath(folder),
       expected: 'a folder with result.json and trajectory.csv, as written by "vialapse analyse"',
       hint: 'name the report folder, such as reports/lot-07',

@@ -19,9 +19,11 @@ export function startRunText({ name, source, info, times }: StartFacts): string 
     info.frameCount === null
       ? 'frames not counted'
       : `${info.frameCount} ${info.frameCount === 1 ? 'frame' : 'frames'}`;
+  const rig = `vialapse rig ${shellWord(source)}`;
+  const preview = 'vialapse preview run.yaml';
   return `# A run: one rack followed over time. Fill in what is marked <-, then:
-#   vialapse rig ${shellWord(source)}     place the vials on a frame
-#   vialapse preview run.yaml     see whether everything is read as meant
+#   ${rig.padEnd(preview.length)}     place the vials on a frame
+#   ${preview.padEnd(rig.length)}     see whether everything is read as meant
 #   vialapse analyse run.yaml
 schema: vialapse/run@1
 name: ${scalar(name)}
@@ -35,7 +37,7 @@ ${timingLine(times)}
 reaction: acid-dichromate
 # read_at_s: 7200        # when samples are compared, declared before looking; left out: the end of the run
 # margin: 0.05           # extent by which a sample may exceed the negative references and still count as resisting
-# alpha: 0.05            # risk of calling any sample reacted that is not
+# alpha: 0.05            # risk of calling any clean sample reacted
 
 # record: { operator: "", reagent_lot: "", reagent_made: "", notes: "" }
 # events: [ { at_run_s: 7800, what: lamp moved } ]

@@ -1,9 +1,7 @@
-/** Median; of an even number the mean of the two middle ones; NaN of none. Leaves the input alone. */
-export function medianOf(values: ArrayLike<number>): number {
-  return medianInPlace(new Float64Array(values), values.length);
-}
-
-/** Median of the first `count` entries, which are put into another order (Hoare's selection). */
+/**
+ * Median of the first `count` entries, which are put into another order (Hoare's selection); of an even number the mean of the
+ * two middle ones, NaN of none. Apart from numeric's: every frame asks for those of thousands of pixels, and no memory is taken.
+ */
 export function medianInPlace(values: Float64Array, count: number): number {
   if (count === 0) return NaN;
   const half = count >> 1;

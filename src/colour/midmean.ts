@@ -13,7 +13,7 @@ export const binOffset = 63;
 export type Histogram = Float64Array;
 
 /** Larger than the sum of any bin: room for 25 million values. */
-export const countUnit = 2 ** 26;
+const countUnit = 2 ** 26;
 /** What a value adds to its bin besides itself: its count, and 1 that keeps sums positive (encoded values lie above -1). */
 export const perValue = countUnit + 1;
 

@@ -24,12 +24,6 @@ export const conesToOklab = [
   [1.9779984951, -2.428592205, 0.4505937099],
   [0.0259040371, 0.7827717662, -0.808675766],
 ] as const;
-/** XYZ (D65, Y of white = 1) to cone responses; same source. */
-const xyzToCones = [
-  [0.8189330101, 0.3618667424, -0.1288597137],
-  [0.0329845436, 0.9293118715, 0.0361456387],
-  [0.0482003018, 0.2643662691, 0.633851707],
-] as const;
 
 type Vector = readonly [number, number, number];
 type Rows = readonly [Vector, Vector, Vector];
@@ -44,24 +38,6 @@ const times = (rows: Rows, [x, y, z]: Vector): [number, number, number] => [
 export function linearRgbToOklab(rgb: LinearRgb): Oklab {
   const [l, m, s] = times(rgbToCones, rgb);
   return times(conesToOklab, [Math.cbrt(l), Math.cbrt(m), Math.cbrt(s)]);
-}
-
-/** XYZ relative to a D65 white of Y = 1 to OKLab. */
-export function xyzToOklab(xyz: Vector): Oklab {
-  const [l, m, s] = times(xyzToCones, xyz);
-  return times(conesToOklab, [Math.cbrt(l), Math.cbrt(m), Math.cbrt(s)]);
-}
-
-/** OKLab to linear sRGB, not clipped (inverse matrices from the same source). */
-export function oklabToLinearRgb([lightness, a, b]: Oklab): LinearRgb {
-  const l = (lightness + 0.3963377774 * a + 0.2158037573 * b) ** 3;
-  const m = (lightness - 0.1055613458 * a - 0.0638541728 * b) ** 3;
-  const s = (lightness - 0.0894841775 * a - 1.291485548 * b) ** 3;
-  return [
-    4.0767416621 * l - 3.3077115913 * m + 0.2309699292 * s,
-    -1.2684380046 * l + 2.6097574011 * m - 0.3413193965 * s,
-    -0.0041960863 * l - 0.7034186147 * m + 1.707614701 * s,
-  ];
 }
 
 /** Polar form; the hue is `null` where chroma is below {@link chromaFloor}. */

@@ -11,9 +11,30 @@ import { discriminatorWords, keysAt } from './schema-walk.ts';
 export function checkShape<Schema extends z.ZodType>(schema: Schema, document: SourceDocument): z.output<Schema> {
   const parsed = schema.safeParse(document.value);
   if (parsed.success) return parsed.data;
+  refuse(document, otherKind(parsed.error.issues, document.value));
   const findings = flatten(parsed.error.issues, []).flatMap((issue) => describe(schema, document.value, issue));
   refuse(document, withoutConsequences(findings));
   throw new Error('a schema refused a value without an issue');
+}
+
+/** A file of another kind, told by its own word for it; what else is amiss with it is then of no account. */
+function otherKind(issues: readonly z.core.$ZodIssue[], value: unknown): Finding[] {
+  const issue = issues.find(({ path }) => path.length === 1 && path[0] === 'schema');
+  const found = valueAt(value, ['schema']);
+  if (issue?.code !== 'invalid_value' || typeof found !== 'string') return [];
+  const wanted = String(issue.values[0]);
+  const [kind, wantedKind] = [found, wanted].map((text) => /^vialapse\/([a-z]+)@\d+$/.exec(text)?.[1]);
+  if (kind === undefined || wantedKind === undefined || kind === wantedKind) return [];
+  return [
+    {
+      code: 'other-kind',
+      key: ['schema'],
+      message: `this is a ${kind} file; a ${wantedKind} file was expected`,
+      expected: wanted,
+      got: found,
+      hint: `name a ${wantedKind} file`,
+    },
+  ];
 }
 
 interface PlacedIssue {
@@ -62,7 +83,7 @@ function describe(schema: z.ZodType, root: unknown, { key, issue }: PlacedIssue)
       return words.length > 0 ? wrongWord(wrong, value, words) : wrong('wrong-type', issue.message);
     }
     case 'invalid_type':
-      return wrong('wrong-type', typeWords[issue.expected] ?? issue.expected);
+      return wrong('wrong-type', typeWord(issue.expected, name, keysAt(schema, root, key)));
     case 'too_small':
       return wrong('out-of-range', limit(issue.origin, issue.inclusive ? 'at least' : 'above', String(issue.minimum)));
     case 'too_big':
@@ -82,6 +103,13 @@ const typeWords: Readonly<Record<string, string>> = {
   array: 'a list',
   tuple: 'a pair of numbers',
 };
+
+/** What was expected in words; a number of seconds is called so, and a group of keys by their names. */
+function typeWord(expected: string, name: KeyPath[number] | undefined, keys: readonly string[]): string {
+  if (expected === 'number' && typeof name === 'string' && name.endsWith('_s')) return 'a number of seconds';
+  if (expected === 'object' && keys.length > 0) return `keys: ${keys.join(', ')}`;
+  return typeWords[expected] ?? expected;
+}
 
 const limit = (origin: string, side: string, bound: string): string =>
   `${side} ${bound}${origin === 'string' ? ' characters' : origin === 'array' ? ' entries' : ''}`;

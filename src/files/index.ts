@@ -5,7 +5,7 @@ export { loadBench, loadPlan } from './load-bench.ts';
 export { loadReaction } from './load-reaction.ts';
 export { loadRun, type LoadRunOptions } from './load-run.ts';
 export { loadTemperature, type TemperatureReadings } from './load-temperature.ts';
-export { loadSavedPath, savedPathText, writeSavedPath, type SavedPath } from './saved-path.ts';
+export { loadSavedPath, savedPathText, type SavedPath } from './saved-path.ts';
 export { measurementKey, type MeasurementSettings } from './measurement-key.ts';
 export { keptStep, type KeptPlace } from './kept-step.ts';
 export {

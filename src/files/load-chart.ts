@@ -65,7 +65,7 @@ export async function loadChart(chart: Pick<Chart, 'rows' | 'columns' | 'values'
         : first >= 0 && second >= 0 && third >= 0 && Math.max(first, second, third) <= 150;
     if (possible) continue;
     const range = kind === 'lab' ? 'L 0 to 100, a and b -200 to 200' : 'X, Y, Z from 0 on, white near 100';
-    refuse('out-of-range', line, 'this is no colour of a print', range, values.join(', '));
+    refuse('out-of-range', line, 'this is not a colour that a print can have', range, values.join(', '));
   }
   // White of 1 instead of 100: no chart's lightest patch reflects less than 2 %.
   const scale = Math.max(...rows.map(({ values }) => values[1])) <= 1.5 ? 1 : 100;

@@ -38,7 +38,13 @@ export async function loadTemperature(file: string): Promise<TemperatureReadings
     }
     const [low, high] = temperatureRange;
     if (temperature! < low || temperature! > high) {
-      refuse('out-of-range', index + 1, 'this is no temperature of a rack', `${low} to ${high} degrees Celsius`, line);
+      refuse(
+        'out-of-range',
+        index + 1,
+        'this is not a temperature that a rack can have',
+        `${low} to ${high} degrees Celsius`,
+        line,
+      );
     }
     if (time! <= (runS.at(-1) ?? -Infinity)) {
       refuse('temperature-order', index + 1, 'times do not ascend', `after ${runS.at(-1)} s`, line);

@@ -13,10 +13,10 @@ export function notARunFile(fault: unknown, file: string): unknown {
   if (facts === undefined || (!facts.isFile() && !facts.isDirectory())) return fault;
   const shown = shownPath(file);
   const inside = path.join(file, 'run.yaml');
-  const what = facts.isDirectory() ? 'this is a folder' : 'this is no text (a film or a picture?)';
+  const what = facts.isDirectory() ? 'this is a folder' : 'this is not a text file (perhaps a film or a picture)';
   return new UserError({
     ...fault.details,
-    message: `${what}, a run file was expected`,
+    message: `${what}; a run file was expected`,
     expected: 'a run file such as run.yaml',
     hint:
       facts.isDirectory() && existsSync(inside)

@@ -54,7 +54,7 @@ function outsideFrame({ list, index, region }: Placed, frame: RigFile['frame']):
       message: `region "${region.id}" reaches outside the frame`,
       expected: `x within 0..${frame.width}, y within 0..${frame.height}`,
       got: `x ${left}..${right}, y ${top}..${bottom}`,
-      hint: 'move or shrink it; if the camera was changed, place the regions anew',
+      hint: 'move or shrink it; if the camera was changed, place the regions again',
     },
   ];
 }

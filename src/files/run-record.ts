@@ -7,7 +7,7 @@ import type { VialFile } from './schemas/vial.ts';
 
 /** Outcome risk and margin where the run file gives none; the contract's defaults. */
 export const defaultAlpha = 0.05;
-export const defaultMargin = 0.05;
+const defaultMargin = 0.05;
 
 function quantity(value: number, u: number | undefined): Quantity {
   return { value, u: u ?? null };

@@ -3,7 +3,6 @@ import { checkShape } from './check-shape.ts';
 import { readDocument } from './document.ts';
 import { refuse, type Finding } from './findings.ts';
 import { savedPathSchema, type SavedPathFile } from './schemas/saved-path.ts';
-import { writeFileAtomically } from './write-file-atomically.ts';
 
 /** A colour path kept for later runs on the same rig with the same reagent. */
 export interface SavedPath {
@@ -59,10 +58,6 @@ export function savedPathText({ rigName, reaction, madeFrom, path }: SavedPath):
     typeof value === 'number' && !Number.isInteger(value) ? Number(value.toPrecision(7)) : value,
   );
   return `${rounded}\n`;
-}
-
-export async function writeSavedPath(file: string, saved: SavedPath): Promise<void> {
-  await writeFileAtomically(file, savedPathText(saved));
 }
 
 function savedPathFindings({ extent, linear_rgb, draws }: SavedPathFile): Finding[] {

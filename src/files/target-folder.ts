@@ -34,7 +34,7 @@ export async function targetFolder(folder: string, isOurs: (folder: string) => P
   }
   throw new UserError({
     code: 'out-not-ours',
-    message: 'this folder holds something else than a vialapse result, and is left as it is',
+    message: 'this folder holds something other than a vialapse report, and was not changed',
     file: shownPath(folder),
     hint: 'give --out a new folder, or one that holds an earlier report',
   });

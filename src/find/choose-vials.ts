@@ -1,6 +1,7 @@
 import { heightOf, middleX, overlap, widthOf, type Component } from './components.ts';
 import { liquidness } from './liquidness.ts';
-import { median, ratio } from './ratios.ts';
+import { ratio } from './ratio.ts';
+import { upperMedian } from '../numeric/median.ts';
 import { rowsAtPitch } from './rows-at-pitch.ts';
 import type { SmallOklab } from './small-oklab.ts';
 import { withoutCaps } from './without-caps.ts';
@@ -99,8 +100,8 @@ function couldBeLiquid(component: Component, width: number, height: number): boo
 
 /** Whether a patch is as large as the group's and stands in the row of one of them. */
 function standsAmong(component: Component, group: readonly Component[]): boolean {
-  const wide = median(group.map(widthOf));
-  const tall = median(group.map(heightOf));
+  const wide = upperMedian(group.map(widthOf));
+  const tall = upperMedian(group.map(heightOf));
   return (
     ratio(widthOf(component), wide) < sameWidth &&
     ratio(heightOf(component), tall) < Math.sqrt(fillRange) &&
@@ -108,7 +109,7 @@ function standsAmong(component: Component, group: readonly Component[]): boolean
   );
 }
 
-const usual = (row: readonly Component[], size: (component: Component) => number): number => median(row.map(size));
+const usual = (row: readonly Component[], size: (component: Component) => number): number => upperMedian(row.map(size));
 
 function confidenceOf(rows: readonly (readonly Component[])[]): number {
   const all = rows.flat();
@@ -121,6 +122,6 @@ function confidenceOf(rows: readonly (readonly Component[])[]): number {
 function evenness(rows: readonly (readonly Component[])[]): number {
   const gaps = rows.flatMap((row) => row.slice(1).map((component, index) => middleX(component) - middleX(row[index]!)));
   if (gaps.length < 2) return 1;
-  const typical = median(gaps);
-  return Math.max(0, 1 - (2 * median(gaps.map((gap) => Math.abs(gap - typical)))) / typical);
+  const typical = upperMedian(gaps);
+  return Math.max(0, 1 - (2 * upperMedian(gaps.map((gap) => Math.abs(gap - typical)))) / typical);
 }

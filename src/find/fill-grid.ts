@@ -1,6 +1,6 @@
 import { middleX, type Component } from './components.ts';
 import { liquidAtPlace } from './liquid-at-place.ts';
-import { median } from './ratios.ts';
+import { upperMedian } from '../numeric/median.ts';
 import type { SmallOklab } from './small-oklab.ts';
 
 /** One place of a rack: its column from 0, the liquid there, and whether only the rack's regular grid told of it. */
@@ -77,7 +77,7 @@ function pitchOf(rows: readonly (readonly Component[])[]): number | null {
   const gaps = rows.flatMap((row) => row.slice(1).map((component, index) => middleX(component) - middleX(row[index]!)));
   const least = Math.min(...gaps);
   const single = gaps.filter((gap) => gap < 1.4 * least);
-  return single.length < 3 ? null : median(single);
+  return single.length < 3 ? null : upperMedian(single);
 }
 
 /** Middle of a column of a row: on the line through its nearest found neighbours. */

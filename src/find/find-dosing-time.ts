@@ -14,7 +14,7 @@ export interface ReagentLook {
   readonly chroma: number;
 }
 /** Chosen: from red-orange through yellow; thin layers of dichromate are yellow near 100 degrees. */
-export const dichromateLook: ReagentLook = { hueFromDeg: 30, hueToDeg: 115, chroma: 0.06 };
+const dichromateLook: ReagentLook = { hueFromDeg: 30, hueToDeg: 115, chroma: 0.06 };
 /** Change of OKLab colour that the filling must bring. Chosen: far above noise and lamp. */
 const smallestChange = 0.08;
 

@@ -1,6 +1,7 @@
 import { heightOf, middleX, widthOf, type Component } from './components.ts';
 import { colourDistance, meanColour, sameLiquid, type Colour } from './liquid-box.ts';
-import { median } from './ratios.ts';
+import { mean } from '../numeric/mean.ts';
+import { upperMedian } from '../numeric/median.ts';
 import type { SmallOklab } from './small-oklab.ts';
 
 /** Change of colour over the run, against the board beside, from which a place holds what is under test. Chosen: twice noise and shading. */
@@ -22,7 +23,7 @@ export function liquidAtPlace(
   pitch: number,
   looks: readonly SmallOklab[],
 ): Component | null {
-  const width = median(known.map(widthOf));
+  const width = upperMedian(known.map(widthOf));
   const left = Math.round(middle - width / 2);
   const bottom = Math.round(floorAt(middle, known));
   const tallest = Math.max(...known.map(heightOf));
@@ -48,7 +49,7 @@ export function liquidAtPlace(
   const boards = looks.map((look) => besides.map((x) => meanColour(look, x - 1, surface, x + 1, bottom)));
   const own = looks.map((look) => strip(look, surface, bottom));
   const against = own.map((colour, index) => minus(colour, boards[index]![0] ?? colour));
-  const changed = Math.max(...against.map((one) => median(against.map((other) => colourDistance(one, other)))));
+  const changed = Math.max(...against.map((one) => upperMedian(against.map((other) => colourDistance(one, other)))));
   const inLooks = (test: (index: number) => boolean): boolean =>
     2 * looks.filter((_, at) => test(at)).length >= looks.length;
   const liquidLike = inLooks((at) =>
@@ -62,9 +63,9 @@ export function liquidAtPlace(
 /** Level of the row's floors at a place: the straight line through its liquids, which a camera held askew tilts. */
 function floorAt(middle: number, known: readonly Component[]): number {
   const xs = known.map(middleX);
-  const centre = xs.reduce((sum, x) => sum + x, 0) / xs.length;
+  const centre = mean(xs);
   const spread = xs.reduce((sum, x) => sum + (x - centre) ** 2, 0);
-  const level = known.reduce((sum, one) => sum + one.bottom, 0) / known.length;
+  const level = mean(known.map(({ bottom }) => bottom));
   const slope =
     spread === 0 ? 0 : known.reduce((sum, one, at) => sum + (xs[at]! - centre) * (one.bottom - level), 0) / spread;
   return level + slope * (middle - centre);
@@ -77,7 +78,9 @@ function surfaceOf(profiles: readonly (readonly Colour[])[], least: number): num
   for (;;) {
     let best = { at: start, weight: 0, difference: 0 };
     for (let at = start + 2; at <= length - least; at += 1) {
-      const steps = profiles.map((rows) => colourDistance(mean(rows.slice(start, at)), mean(rows.slice(at))));
+      const steps = profiles.map((rows) =>
+        colourDistance(meanOfColours(rows.slice(start, at)), meanOfColours(rows.slice(at))),
+      );
       const [above, below] = [at - start, length - at];
       const weight = (steps.reduce((sum, step) => sum + step ** 2, 0) * above * below) / (above + below);
       if (weight > best.weight) best = { at, weight, difference: Math.max(...steps) };
@@ -103,7 +106,7 @@ function middleOf(one: Component, look: SmallOklab): Colour {
 
 const minus = (one: Colour, other: Colour): Colour => [one[0] - other[0], one[1] - other[1], one[2] - other[2]];
 
-function mean(colours: readonly Colour[]): Colour {
-  const of = (plane: 0 | 1 | 2): number => colours.reduce((sum, colour) => sum + colour[plane], 0) / colours.length;
+function meanOfColours(colours: readonly Colour[]): Colour {
+  const of = (plane: 0 | 1 | 2): number => mean(colours.map((colour) => colour[plane]));
   return [of(0), of(1), of(2)];
 }

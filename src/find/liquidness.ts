@@ -1,3 +1,4 @@
+import { upperMedian } from '../numeric/median.ts';
 import { colourDistance, meanColour, sameLiquid, type Colour } from './liquid-box.ts';
 import { reagentChroma } from './colour-mask.ts';
 import { heightOf, widthOf, type Component } from './components.ts';
@@ -40,10 +41,7 @@ function isUniform(patch: Component, look: SmallOklab): boolean {
 
 /** Distance from the middle of all colours that most stay within: the 85th percentile, so that a hand in one look tells nothing. */
 export function spreadOf(colours: readonly Colour[]): number {
-  const middle = [0, 1, 2].map((plane) => {
-    const values = colours.map((colour) => colour[plane]!).sort((first, second) => first - second);
-    return values[values.length >> 1]!;
-  }) as unknown as Colour;
+  const middle = [0, 1, 2].map((plane) => upperMedian(colours.map((colour) => colour[plane]!))) as unknown as Colour;
   const distances = colours.map((colour) => colourDistance(colour, middle)).sort((first, second) => first - second);
   return distances[Math.floor(0.85 * (distances.length - 1))]!;
 }

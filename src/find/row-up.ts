@@ -1,5 +1,6 @@
 import { heightOf, middleX, widthOf, type Component } from './components.ts';
-import { median, ratio } from './ratios.ts';
+import { ratio } from './ratio.ts';
+import { upperMedian } from '../numeric/median.ts';
 
 /** Widths of the vials of one row differ by less. Chosen: perspective along a row, and glare that cuts some of them. */
 export const sameWidth = 1.35;
@@ -22,7 +23,7 @@ export function rowUp(components: readonly Component[], widths = sameWidth): Com
     row.push(...joined);
     for (const member of joined) rowOf.set(member, row);
   });
-  const level = (row: readonly Component[]): number => median(row.map(({ bottom }) => bottom));
+  const level = (row: readonly Component[]): number => upperMedian(row.map(({ bottom }) => bottom));
   return [...new Set(rowOf.values())]
     .map((row) => row.sort((first, second) => middleX(first) - middleX(second)))
     .sort((first, second) => level(first) - level(second));

@@ -1,6 +1,7 @@
 import { middleX, widthOf, type Component } from './components.ts';
 import { liquidness, middleColour, spreadOf } from './liquidness.ts';
-import { median, ratio } from './ratios.ts';
+import { ratio } from './ratio.ts';
+import { upperMedian } from '../numeric/median.ts';
 import { sameWidth } from './row-up.ts';
 import type { SmallOklab } from './small-oklab.ts';
 
@@ -30,7 +31,7 @@ export function rowsAtPitch(
 ): readonly (readonly Component[])[] {
   const levels = rack.map(levelOf).sort((one, other) => one - other);
   const gaps = levels.slice(1).map((level, index) => level - levels[index]!);
-  const wide = median(rack.flat().map(widthOf));
+  const wide = upperMedian(rack.flat().map(widthOf));
   const most = Math.max(...rack.map((row) => row.length));
   const able = others.filter(
     (row) =>
@@ -50,7 +51,7 @@ export function rowsAtPitch(
   const between = inGaps.filter((row) => row !== undefined);
   const all = between.length === gaps.length;
   // One row missed among found ones leaves one gap twice as wide as the others.
-  const usual = Math.max(...gaps) > 1.6 * Math.min(...gaps) ? Math.min(...gaps) : median(gaps);
+  const usual = Math.max(...gaps) > 1.6 * Math.min(...gaps) ? Math.min(...gaps) : upperMedian(gaps);
   const pitch = all ? usual / 2 : usual;
   const atEnds = able.filter((row) => {
     const steps = levels.map((one) => Math.abs(levelOf(row) - one) / pitch);
@@ -59,4 +60,4 @@ export function rowsAtPitch(
   return all ? [...between, ...atEnds] : atEnds;
 }
 
-const levelOf = (row: readonly Component[]): number => median(row.map(({ bottom }) => bottom));
+const levelOf = (row: readonly Component[]): number => upperMedian(row.map(({ bottom }) => bottom));

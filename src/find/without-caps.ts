@@ -1,7 +1,8 @@
 import { heightOf, middleX, widthOf, type Component } from './components.ts';
 import { colourDistance, type Colour } from './liquid-box.ts';
 import { liquidness, middleColour, spreadOf } from './liquidness.ts';
-import { median, ratio } from './ratios.ts';
+import { ratio } from './ratio.ts';
+import { upperMedian } from '../numeric/median.ts';
 import type { SmallOklab } from './small-oklab.ts';
 
 /** Spread of colour over vials and looks below which a row is dead; from how much on one is alive. Chosen: noise and shading of caps; a vial that turned. */
@@ -31,7 +32,7 @@ const coloursOf = (row: readonly Component[], looks: readonly SmallOklab[]): Col
 
 function isDead(row: readonly Component[], looks: readonly SmallOklab[]): boolean {
   const heights = row.map(heightOf);
-  return spreadOf(coloursOf(row, looks)) < dead && ratio(Math.max(...heights), median(heights)) < sameHeight;
+  return spreadOf(coloursOf(row, looks)) < dead && ratio(Math.max(...heights), upperMedian(heights)) < sameHeight;
 }
 
 function standsUnder(row: readonly Component[], upper: readonly Component[]): boolean {
@@ -53,7 +54,7 @@ function turnedFromOther(
     const first = looks.map((look) => middleColour(one, look)).find((colour) => chromaOf(colour) > 0.04);
     return first === undefined ? Infinity : Math.min(...caps.map((cap) => colourDistance(cap, first)));
   });
-  return median(distances) > alive;
+  return upperMedian(distances) > alive;
 }
 
 const chromaOf = ([, a, b]: Colour): number => Math.hypot(a, b);

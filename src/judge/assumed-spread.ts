@@ -1,4 +1,4 @@
-import { rootMeanSquare } from './robust.ts';
+import { rootMeanSquare } from '../numeric/mean.ts';
 import type { JudgedVial, Spread } from './types.ts';
 
 /**
@@ -6,7 +6,7 @@ import type { JudgedVial, Spread } from './types.ts';
  * Chosen: the largest error of a single extent that the method is held to (0.05), here taken as a whole standard deviation, so
  * that only what no plausible scatter of vials explains is called reacted.
  */
-export const assumedSpread = 0.05;
+const assumedSpread = 0.05;
 
 /** The assumed bound, or more when the still vials of this run already differ by more than it allows. */
 export function assumedBound(negatives: readonly JudgedVial[], blanks: readonly JudgedVial[]): Spread {

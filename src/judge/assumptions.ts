@@ -15,6 +15,9 @@ export function assumptionsOf(situation: Situation): readonly string[] {
       ? null
       : `Frames after ${numberText(input.untilS, 6)} s of the run's clock were ignored (--until).`,
     margin.assumption,
+    input.run.dose === null || input.amounts.some(({ reagentMol }) => reagentMol !== null)
+      ? null
+      : `The salt "${input.run.dose.reagent.salt}" is not the formula of a chromium salt: no amounts and no levels are known.`,
     spreadAssumed
       ? `The spread between vials could not be seen in this run; a standard deviation of ${extentText(usedSpread.value)} in extent was assumed when asking whether a sample reacted.`
       : `The spread between vials, ${extentText(usedSpread.value)} in extent, comes from ${usedSpread.source} (${countText(Math.round(usedSpread.df), 'degree')} of freedom); sample vials that stand still are taken to scatter alike.`,

@@ -3,7 +3,7 @@ import type { ColourPath } from '../model/extent.ts';
 import { singleCritical } from './critical-values.ts';
 import type { Difference } from './difference.ts';
 import { pathSe } from './estimates.ts';
-import { mean } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
 import type { Situation } from './situation.ts';
 import { halfWidth } from './variance-parts.ts';
 

@@ -38,8 +38,8 @@ export function boundsOf(
     left.forEach(({ one, index }, i) => {
       if (!found.some((entry) => entry.index === index)) return;
       above.add(index);
-      const simultaneous = lower.get(index)!;
-      if (simultaneous <= threshold) lower.set(index, one.value - halfWidth(one.parts, (df) => given(i, df)));
+      // Of the first step's samples this is the bound for all at once again.
+      lower.set(index, one.value - halfWidth(one.parts, (df) => given(i, df)));
     });
     left = left.filter(({ index }) => !above.has(index));
     if (left.length === 0) break;

@@ -4,7 +4,7 @@ import type { StraightLine } from '../numeric/straight-line.ts';
 import { studentTQuantile } from '../numeric/student-t.ts';
 import { knownVariance, moderate } from './difference.ts';
 import { meanShift, pathSe } from './estimates.ts';
-import { mean } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
 import type { Situation } from './situation.ts';
 import type { Reading } from './types.ts';
 import { halfWidth } from './variance-parts.ts';

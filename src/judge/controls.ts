@@ -1,6 +1,6 @@
 import type { Result } from '../model/result.ts';
 import { localEstimate } from './local-estimate.ts';
-import { mean } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
 import type { Situation } from './situation.ts';
 import type { JudgedVial } from './types.ts';
 
@@ -8,7 +8,7 @@ import type { JudgedVial } from './types.ts';
 export const turnedExtent = 0.5;
 
 /** Checks by which a run's own controls fail: then the command ends with 3 and nothing is said to have resisted. */
-export const controlCodes: readonly string[] = ['positives-turned', 'negatives-still', 'blank-still', 'panel-tells'];
+const controlCodes: readonly string[] = ['positives-turned', 'negatives-still', 'blank-still', 'panel-tells'];
 
 /** Whether the run's own controls failed. */
 export function controlsFailed(result: Pick<Result, 'checks'>): boolean {

@@ -1,5 +1,5 @@
 import { interpolate } from '../numeric/interpolate.ts';
-import { median } from './robust.ts';
+import { median } from '../numeric/median.ts';
 import type { JudgedVial } from './types.ts';
 
 /** Frames of the running median that stands in where a vial has no fitted curve; chosen. */

@@ -1,7 +1,7 @@
 import { fQuantile } from '../numeric/f-distribution.ts';
 import { sampleMoments } from '../numeric/sample-moments.ts';
 import { meanShift, pathSe } from './estimates.ts';
-import { mean, rootMeanSquare } from './robust.ts';
+import { mean, rootMeanSquare } from '../numeric/mean.ts';
 import type { Reading, Spread } from './types.ts';
 import { totalSe } from './variance-parts.ts';
 import type { VariancePart } from './variance-parts.ts';

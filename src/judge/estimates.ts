@@ -1,6 +1,6 @@
 import { normalQuantile } from '../numeric/normal.ts';
 import type { Estimate } from '../model/estimate.ts';
-import { mean } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
 import type { Reading } from './types.ts';
 
 /** Standard deviation of path draws about zero error: what a common error of the path does to a number. */

@@ -1,4 +1,4 @@
-import { median } from './robust.ts';
+import { median } from '../numeric/median.ts';
 
 /** Values by frame, `null` unknown. */
 type Values = readonly (number | null)[];

@@ -7,7 +7,7 @@ import { singleCritical } from './critical-values.ts';
 import type { JudgedSample } from './judge-samples.ts';
 import { pathSe } from './estimates.ts';
 import { quickPart } from './quick-part.ts';
-import { mean } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
 import type { Situation } from './situation.ts';
 import { numberText } from './text.ts';
 import { halfWidth } from './variance-parts.ts';

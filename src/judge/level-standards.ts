@@ -2,7 +2,7 @@ import type { ResultLevel } from '../model/result.ts';
 import { calibrate, detection, inverse, usedUpExtent } from './calibration.ts';
 import { singleCritical } from './critical-values.ts';
 import type { JudgedSample } from './judge-samples.ts';
-import { mean } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
 import type { Situation } from './situation.ts';
 import { halfWidth } from './variance-parts.ts';
 

@@ -1,5 +1,5 @@
 import type { Measurement } from '../model/measurement.ts';
-import { knownMedian } from './robust.ts';
+import { median } from '../numeric/median.ts';
 import type { JudgedVial } from './types.ts';
 
 /**
@@ -37,7 +37,7 @@ export function lightError(light: Measurement['light'], still: readonly JudgedVi
  * figures above without patches. All of it counts as slow: what is fresh in every frame is in the frames' own scatter as well.
  */
 export function slowLightError(light: Measurement['light']): number {
-  const stated = knownMedian(light.gainSe) ?? 0;
+  const stated = median(light.gainSe) ?? 0;
   return Math.max(leastError[light.basis], extentPerLight * stated);
 }
 
@@ -52,7 +52,7 @@ export function leftUneven({ unevenness, uncorrectedUnevenness }: Measurement['l
 function apparentDrift({ usable }: JudgedVial): number {
   const span = Math.max(3, Math.round(usable.extent.length * 0.1));
   if (usable.extent.length < 2 * span) return 0;
-  const first = knownMedian(usable.extent.slice(0, span))!;
-  const last = knownMedian(usable.extent.slice(-span))!;
+  const first = median(usable.extent.slice(0, span))!;
+  const last = median(usable.extent.slice(-span))!;
   return Math.abs(last - first);
 }

@@ -1,7 +1,8 @@
 import { interpolate } from '../numeric/interpolate.ts';
 import type { Fit } from '../model/fit.ts';
 import { nearestIndices } from './nearest-indices.ts';
-import { median, robustSd } from './robust.ts';
+import { median } from '../numeric/median.ts';
+import { robustSd } from '../numeric/robust-sd.ts';
 import type { UsableSeries } from './types.ts';
 
 /**

@@ -2,7 +2,7 @@ import type { Estimate } from '../model/estimate.ts';
 import type { ResultRatio } from '../model/result.ts';
 import { normalQuantile } from '../numeric/normal.ts';
 import { pathSe } from './estimates.ts';
-import { mean } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
 
 /** A positive quantity with what it errs by alone and in common with other vials, all as factors (natural logarithms). */
 export interface Positive {

@@ -2,7 +2,7 @@ import { normalQuantile } from '../numeric/normal.ts';
 import { studentTQuantile } from '../numeric/student-t.ts';
 import type { Analysis } from '../model/analysis.ts';
 import { courseOf } from './course.ts';
-import { mean, rootMeanSquare } from './robust.ts';
+import { mean, rootMeanSquare } from '../numeric/mean.ts';
 import type { Situation } from './situation.ts';
 
 /** Points of the band's line. Chosen: finer than a chart 60 mm wide shows. */

@@ -2,7 +2,7 @@ import type { Result } from '../model/result.ts';
 import { turnedExtent } from './controls.ts';
 import { courseOf } from './course.ts';
 import { withRole } from './groups.ts';
-import { mean } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
 import type { JudgedVial } from './types.ts';
 
 /** Points of the time grid on which the window is looked for. */

@@ -29,7 +29,7 @@ function describe(situation: Situation, judged: JudgedVial): Reference {
         ? say(true, `Stayed constant: its extent changed by ${extentText(drift.change)} over the run.`)
         : say(
             false,
-            `Did not stay constant: its extent changed by ${extentText(drift.change)} over the run, so it is no calibration of the colour path.`,
+            `Did not stay constant: its extent changed by ${extentText(drift.change)} over the run, so it cannot calibrate the colour path.`,
           );
     }
     case 'standard': {

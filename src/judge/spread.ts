@@ -1,7 +1,7 @@
 import { fQuantile } from '../numeric/f-distribution.ts';
 import { sampleMoments } from '../numeric/sample-moments.ts';
 import type { SampleGroup } from './groups.ts';
-import { mean } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
 import { countText, listText } from './text.ts';
 import type { JudgedVial, Spread } from './types.ts';
 

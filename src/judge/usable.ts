@@ -1,7 +1,7 @@
 import type { ExtentSeries } from '../model/extent.ts';
 import type { RunEvent } from '../model/run.ts';
 import { keptByEvents } from './events.ts';
-import { median } from './robust.ts';
+import { median } from '../numeric/median.ts';
 import type { UsableSeries } from './types.ts';
 
 /** Median gap between neighbouring times, seconds; 0 with fewer than two. */

@@ -1,7 +1,9 @@
 import type { Column, RegionColours } from '../model/measurement.ts';
 import { eventsOf, settlingGaps } from './events.ts';
 import { isSharp, isSharpAndLasts, stepAt } from './lasting-step.ts';
-import { knownMedian, mean, median, robustSd } from './robust.ts';
+import { mean } from '../numeric/mean.ts';
+import { median } from '../numeric/median.ts';
+import { robustSd } from '../numeric/robust-sd.ts';
 import type { JudgedVial, JudgeInput, VialMove } from './types.ts';
 import { typicalGap } from './usable.ts';
 
@@ -124,9 +126,7 @@ function isAlone(others: readonly OtherStep[], size: number): boolean {
 /** Positions in {@link channels} that tell of brightness. */
 function readableChannels(own: RegionColours): readonly number[] {
   return channels.flatMap((channel, i) =>
-    (knownMedian(own[channel]) ?? 0) > darkest && (knownMedian(own[`${channel}Clipped`]) ?? 0) < clippedSamples
-      ? [i]
-      : [],
+    (median(own[channel]) ?? 0) > darkest && (median(own[`${channel}Clipped`]) ?? 0) < clippedSamples ? [i] : [],
   );
 }
 

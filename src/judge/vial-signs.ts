@@ -1,5 +1,5 @@
 import { hasMoved } from './rate-ratios.ts';
-import { median } from './robust.ts';
+import { median } from '../numeric/median.ts';
 import type { Situation } from './situation.ts';
 import type { JudgedVial } from './types.ts';
 

@@ -1,14 +1,14 @@
 import type { Measurement } from '../model/measurement.ts';
 import { turnedExtent } from './controls.ts';
 import { nearestIndices } from './nearest-indices.ts';
-import { knownMedian } from './robust.ts';
+import { median } from '../numeric/median.ts';
 import type { JudgedVial, Trouble } from './types.ts';
 
 /**
  * Growth of the colour difference between upper and lower half of the liquid that counts as two layers, OKLab units.
  * Chosen: about twice what an eye sees at an edge (0.02), above what shading adds as a vial changes colour.
  */
-export const layersDeltaE = 0.04;
+const layersDeltaE = 0.04;
 /** Share of the frames about the reading time that must show it. */
 const shareOfFrames = 0.5;
 /** Frames about a time that are looked at, and on-path frames that show that a vial had turned; chosen. */
@@ -56,7 +56,7 @@ function hasTwoLayers(
 ): boolean {
   const own = measurement.vials[judged.index]?.halvesDeltaE;
   if (own === undefined) return false;
-  const usual = knownMedian(
+  const usual = median(
     still
       .filter((other) => other.index !== judged.index)
       .flatMap((other) =>

@@ -1,3 +1,5 @@
+import { upperMedian } from '../numeric/median.ts';
+
 /** Frames on each side that a frame is held against. */
 const reach = 7;
 /** Robust standard deviations outside its neighbourhood at which a frame is set aside; common practice is 3 to 6. */
@@ -14,8 +16,8 @@ export function findOutliers(values: readonly number[]): readonly boolean[] {
   const scale = noiseScale(values);
   const medians = runningMedians(values);
   for (let i = 2; i < values.length - 2; i += 1) {
-    const before = i < reach ? medianOf(values, 0, i) : medians[i - reach]!;
-    const after = i + 1 < medians.length ? medians[i + 1]! : medianOf(values, i + 1, values.length);
+    const before = i < reach ? upperMedian(values.slice(0, i))! : medians[i - reach]!;
+    const after = i + 1 < medians.length ? medians[i + 1]! : upperMedian(values.slice(i + 1))!;
     const below = Math.min(before, after) - values[i]!;
     const above = values[i]! - Math.max(before, after);
     marked[i] = Math.max(below, above) > limit * scale;
@@ -31,12 +33,7 @@ function noiseScale(values: readonly number[]): number {
   return Math.max((1.4826 * differences[differences.length >> 1]!) / Math.SQRT2, 1e-3);
 }
 
-function medianOf(values: readonly number[], from: number, to: number): number {
-  const sorted = values.slice(from, to).sort((first, second) => first - second);
-  return sorted[sorted.length >> 1]!;
-}
-
-/** Entry i is the median of values i .. i + reach - 1. */
+/** Entry i is the median of values i .. i + reach - 1; sorted by hand, as every frame asks. */
 function runningMedians(values: readonly number[]): Float64Array {
   const medians = new Float64Array(values.length - reach + 1);
   const window = new Float64Array(reach);

@@ -65,7 +65,7 @@ const one = new Float64Array(1);
 const out = new Float64Array(1);
 
 /** Extent without the vial's offset. */
-export function curveAt(model: Curve, b: Float64Array, time: number): number {
+function curveAt(model: Curve, b: Float64Array, time: number): number {
   one[0] = time;
   model.evaluate(b, one, out, null);
   return out[0]!;

@@ -1,7 +1,5 @@
 import { interpolate } from '../numeric/interpolate.ts';
-import { normalQuantile } from '../numeric/normal.ts';
 import { principalComponents } from '../numeric/principal-components.ts';
-import { studentTQuantile } from '../numeric/student-t.ts';
 import type { KineticModel } from './kinetic-model.ts';
 import type { PathDraws } from './kinetic-series.ts';
 
@@ -37,10 +35,8 @@ export function pathBends(paths: PathDraws | null): PathBends | null {
 }
 
 function bendsOf(paths: PathDraws): PathBends {
-  // So many draws show the spread with so many degrees of freedom: wider by Student's t against the normal.
-  const widening = studentTQuantile(0.975, paths.draws.length) / normalQuantile(0.975);
   const rows = paths.draws.map((draw) =>
-    Float64Array.from({ length: cells + 1 }, (_, i) => widening * interpolate(paths.extent, draw, i / cells)),
+    Float64Array.from({ length: cells + 1 }, (_, i) => interpolate(paths.extent, draw, i / cells)),
   );
   const squares = Float64Array.from({ length: cells + 1 }, (_, i) =>
     rows.reduce((sum, row) => sum + row[i]! ** 2 / rows.length, 0),

@@ -1,6 +1,7 @@
 import type { Backdrop } from '../model/backdrop.ts';
 import { cholesky, solveCholesky } from '../numeric/cholesky.ts';
-import { median, robustSd } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
+import { robustSd } from '../numeric/robust-sd.ts';
 
 /** One piece of backdrop in one look. */
 export interface BackdropPiece {
@@ -29,13 +30,13 @@ const priorSd = [1, 0.12, 0.12, 0.15] as const;
 export function fitBackdrop(pieces: readonly BackdropPiece[]): Backdrop | null {
   const seen = pieces.flatMap(({ place, rgb }) => {
     const known = rgb.filter((colour) => colour !== null);
-    const middle = ([0, 1, 2] as const).map((channel) => median(known.map((colour) => colour[channel])));
+    const middle = ([0, 1, 2] as const).map((channel) => medianOfAll(known.map((colour) => colour[channel])));
     return known.length === 0 || middle.some((value) => !(value > darkest)) ? [] : [{ place, middle }];
   });
   const need = Math.max(fewest, leastShare * pieces.length);
   if (seen.length < need) return null;
   const colours = seen.map(({ middle }) => [Math.log(middle[0]! / middle[1]!), Math.log(middle[2]! / middle[1]!)]);
-  const usual = [0, 1].map((which) => median(colours.map((one) => one[which]!)));
+  const usual = [0, 1].map((which) => medianOfAll(colours.map((one) => one[which]!)));
   const plain = seen.filter((_, at) => [0, 1].every((w) => Math.abs(colours[at]![w]! - usual[w]!) < 3 * evenWithin));
   let kept = plain.map(({ place: [x, y], middle }) => ({
     terms: [1, x, y, x * x + y * y],
@@ -43,11 +44,11 @@ export function fitBackdrop(pieces: readonly BackdropPiece[]): Backdrop | null {
   }));
   for (;;) {
     if (kept.length < need) return null;
-    const centre = median(kept.map(({ log }) => log));
+    const centre = medianOfAll(kept.map(({ log }) => log));
     const surface = solve(kept.map((one) => ({ ...one, log: one.log - centre })));
     if (surface === null) return null;
     const off = kept.map(({ terms, log }) => log - centre - dot(terms, surface));
-    const sd = Math.max(smallestSd, robustSd(off));
+    const sd = Math.max(smallestSd, robustSd(off)!);
     const agree = kept.filter((_, at) => Math.abs(off[at]!) <= 3 * sd);
     if (agree.length < kept.length) {
       kept = agree;

@@ -4,7 +4,7 @@ import type { Chart, Point, PolygonRegion } from '../model/region.ts';
 const core = 0.5;
 
 /** Letter of a row and number of a column, as charts are usually labelled: `B3`; rows beyond Z go on with AA. */
-export function cellName(row: number, column: number): string {
+function cellName(row: number, column: number): string {
   const letter = String.fromCharCode(65 + (row % 26));
   return `${row < 26 ? '' : 'A'}${letter}${column + 1}`;
 }

@@ -1,3 +1,4 @@
+import { mean } from '../numeric/mean.ts';
 import type { ChartReport, ChartTable } from '../model/chart.ts';
 import type { RegionColours } from '../model/measurement.ts';
 import { applyChartModel } from './apply-chart.ts';
@@ -5,7 +6,7 @@ import type { ChartModel } from './chart-model.ts';
 import { chartTargets } from './chart-targets.ts';
 import { fitChart, uncorrectedDeltaE } from './fit-chart.ts';
 import type { ChartFit, ChartPatch } from './fit-chart.ts';
-import { median } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
 
 /** How the camera saw one cell of the chart at the beginning of the run. */
 export interface ChartReading {
@@ -25,14 +26,14 @@ export interface ChartCorrection {
 /** Share of samples at a limit from which a patch is left out. Chosen: a mean over more of them is bent. */
 const clippedLimit = 0.02;
 /** Patches needed for matrix, light and a common curve (16 unknowns, three values a patch). Chosen. */
-export const fewestPatches = 12;
+const fewestPatches = 12;
 /** A patch this far off its table, and this many times the usual, is not what the table says. Chosen: CIEDE2000 of 8 is another colour at a glance. */
 const strangeDeltaE = 8;
 const strangeFactor = 4;
 /** Share of strange patches from which it is the chart, its corners or its table that is wrong. Chosen. */
 const mostStrange = 0.25;
 /** Mean error of left-out patches, CIEDE2000, above which the chart is not applied. Chosen: twice what modelled cameras of odd sensitivities leave (measured 1.0 to 4). */
-export const poorDeltaE = 8;
+const poorDeltaE = 8;
 /** A curve must lower the error of left-out patches by this share to be used. Chosen. */
 const curveGain = 0.1;
 
@@ -109,7 +110,7 @@ function withoutStrange(
   for (let round = 0; kept.length >= fewestPatches; round += 1) {
     const fit = fitChart(kept, 'common');
     if (fit === null) return kept;
-    const limit = Math.max(strangeDeltaE, strangeFactor * median(fit.leftOutDeltaE));
+    const limit = Math.max(strangeDeltaE, strangeFactor * medianOfAll(fit.leftOutDeltaE));
     const worst = fit.leftOutDeltaE.indexOf(Math.max(...fit.leftOutDeltaE));
     if (fit.leftOutDeltaE[worst]! <= limit) return kept;
     if (round >= most) return null;
@@ -144,5 +145,3 @@ function errorsOf(
     uncorrectedMeanDeltaE: patches.length === 0 ? null : mean(uncorrectedDeltaE(patches)),
   };
 }
-
-const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;

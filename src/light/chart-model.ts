@@ -43,7 +43,7 @@ export function modelOf(parameters: ArrayLike<number>, curves: ChartCurves): Cha
 }
 
 /** Linear light at the sensor, up to a factor, of one channel as read. */
-export function sensorLight(curve: ToneCurve, read: number): number {
+function sensorLight(curve: ToneCurve, read: number): number {
   return decodeSrgb(curve.at(encodeSrgb(read)));
 }
 

@@ -4,7 +4,7 @@ type Triple = readonly [number, number, number];
 type Rows = readonly [Triple, Triple, Triple];
 
 /** CIE XYZ of D65, Y = 1 (x 0.3127, y 0.3290, the white of IEC 61966-2-1). */
-export const whiteD65: Triple = [0.3127 / 0.329, 1, (1 - 0.3127 - 0.329) / 0.329];
+const whiteD65: Triple = [0.3127 / 0.329, 1, (1 - 0.3127 - 0.329) / 0.329];
 
 /** Bradford cone responses (ICC.1:2022, annex E; printed by B. Lindbloom, "Chromatic Adaptation"; from memory, tested against culori's matrices). */
 const bradford: Rows = [
@@ -53,7 +53,7 @@ function labToXyz([lightness, a, b]: Triple, white: Triple): Triple {
   return [white[0] * cube(y + a / 500), white[1] * cube(y), white[2] * cube(y - b / 200)];
 }
 
-export function times(rows: Rows, vector: Triple): Triple {
+function times(rows: Rows, vector: Triple): Triple {
   const row = ([a, b, c]: Triple): number => a * vector[0] + b * vector[1] + c * vector[2];
   return [row(rows[0]), row(rows[1]), row(rows[2])];
 }

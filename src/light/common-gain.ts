@@ -1,5 +1,7 @@
+import { mean } from '../numeric/mean.ts';
 import type { Channel } from './channels.ts';
-import { median, robustSd } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
+import { robustSd } from '../numeric/robust-sd.ts';
 import type { Reference } from './usable-references.ts';
 
 /** What several references share in one channel, in natural logarithms. */
@@ -15,7 +17,7 @@ export interface CommonGain {
 }
 
 /** Frames at the beginning whose median is gain 1. Chosen: enough to average the noise of a frame, few enough to be "the beginning" of any run. It is a common scale only. */
-export const firstFrames = 9;
+const firstFrames = 9;
 
 /**
  * Splits log light of the references into a level each and a gain each frame (additive two-way fit by alternating medians and means),
@@ -25,19 +27,21 @@ export function commonGain(references: readonly Reference[], channel: Channel, f
   const logs = references.map(({ region, usable }) =>
     Array.from({ length: frames }, (_, frame) => (usable[frame] === true ? Math.log(region[channel][frame]!) : null)),
   );
-  let levels = logs.map((series) => median(series.filter((value) => value !== null)));
+  let levels = logs.map((series) => medianOfAll(series.filter((value) => value !== null)));
   let gain: (number | null)[] = [];
   for (let round = 0; round < 12; round += 1) {
     gain = Array.from({ length: frames }, (_, frame) => {
       const shown = logs.flatMap((series, index) => (series[frame] === null ? [] : [series[frame]! - levels[index]!]));
       if (shown.length === 0) return null;
-      return shown.length > 2 ? median(shown) : shown.reduce((sum, value) => sum + value, 0) / shown.length;
+      return shown.length > 2 ? medianOfAll(shown) : mean(shown);
     });
     levels = logs.map((series) =>
-      median(series.flatMap((value, frame) => (value === null || gain[frame] === null ? [] : [value - gain[frame]!]))),
+      medianOfAll(
+        series.flatMap((value, frame) => (value === null || gain[frame] === null ? [] : [value - gain[frame]!])),
+      ),
     );
   }
-  const start = median(gain.filter((value) => value !== null).slice(0, firstFrames));
+  const start = medianOfAll(gain.filter((value) => value !== null).slice(0, firstFrames));
   const normal = gain.map((value) => (value === null ? null : value - start));
   const raw = logs.map((series, index) =>
     series.map((value, frame) =>
@@ -45,7 +49,7 @@ export function commonGain(references: readonly Reference[], channel: Channel, f
     ),
   );
   // Each reference's own residual starts at 0 too: what differs over the frame is counted from the same first frames.
-  const offsets = raw.map((series) => median(series.filter((value) => value !== null).slice(0, firstFrames)));
+  const offsets = raw.map((series) => medianOfAll(series.filter((value) => value !== null).slice(0, firstFrames)));
   const finalLevels = levels.map((level, index) => level + start + offsets[index]!);
   const residuals = raw.map((series, index) =>
     series.map((value) => (value === null ? null : value - offsets[index]!)),

@@ -1,3 +1,4 @@
+import { mean } from '../numeric/mean.ts';
 import type { CameraSettings } from '../model/frame.ts';
 import type { Column, LightCorrection, MeasurementNote, RegionColours } from '../model/measurement.ts';
 import type { Point } from '../model/region.ts';
@@ -13,7 +14,7 @@ import { fillGaps } from './fill-gaps.ts';
 import { findSteps } from './find-steps.ts';
 import { mendMovedPatches } from './moved-patches.ts';
 import { coderHoldsBlocks, raiseErrors, withHeldBlocks } from './observed-error.ts';
-import { median } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
 import { sharedFlicker, smoothSeries } from './smooth-gain.ts';
 import { spatialGain } from './spatial-gain.ts';
 import { spansFrame } from './spans-frame.ts';
@@ -178,7 +179,7 @@ function neutralScale(common: PerChannel<CommonGain>, basis: 'patches' | 'backgr
   if (basis === 'background') return perChannel(() => 1);
   const level = perChannel((channel) => {
     const { levels } = common[channel];
-    return Math.exp(levels.reduce((sum, value) => sum + value, 0) / levels.length);
+    return Math.exp(mean(levels));
   });
   const luminance = channels.reduce((sum, channel) => sum + luminanceWeights[channel] * level[channel], 0);
   return perChannel((channel) => luminance / level[channel]);
@@ -187,7 +188,7 @@ function neutralScale(common: PerChannel<CommonGain>, basis: 'patches' | 'backgr
 /** Relative standard error of the references' mean reading in a typical frame. */
 function relativeError(references: readonly Reference[], channel: (typeof channels)[number]): number {
   const each = references.map(({ region, usable }) =>
-    median(
+    medianOfAll(
       usable.flatMap((good, frame) => {
         const se = standardErrorOf(region, channel)[frame] ?? null;
         return good && se !== null ? [se / region[channel][frame]!] : [];

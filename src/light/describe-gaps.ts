@@ -1,7 +1,7 @@
 import type { CameraSettings } from '../model/frame.ts';
 import type { MeasurementNote, RegionColours } from '../model/measurement.ts';
 import { channels, luminanceWeights } from './channels.ts';
-import { median } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
 
 /** A gap counts when it is this many times the typical one; chosen, as for the check of frames. */
 const gapFactor = 5;
@@ -24,7 +24,7 @@ export interface GapFindings {
 /** Compares the camera's settings, as written and as the picture shows them, before and after every gap in time (power cut, full card, dark stretch). */
 export function describeGaps({ timeRunS, regions, who, corrected, settings }: GapFindings): MeasurementNote[] {
   const steps = timeRunS.slice(1).map((time, index) => time - timeRunS[index]!);
-  const typical = median(steps);
+  const typical = medianOfAll(steps);
   return steps.flatMap((gap, index): MeasurementNote[] => {
     if (gap <= gapFactor * typical) return [];
     const written = writtenChanges(settings[index] ?? null, settings[index + 1] ?? null);
@@ -66,10 +66,10 @@ function writtenChanges(before: CameraSettings | null, after: CameraSettings | n
 /** Median log change of red, green and blue over the regions across a gap that ends at `frame`; `null` where nothing is known. */
 function seenChange(regions: readonly RegionColours[], frame: number): number[] | null {
   const changes = channels.map((channel) =>
-    median(
+    medianOfAll(
       regions.flatMap((region) => {
         const level = (from: number, to: number): number =>
-          median(
+          medianOfAll(
             region[channel].slice(Math.max(0, from), to).filter((value) => value !== null && value > 0) as number[],
           );
         const change = Math.log(level(frame, frame + reach) / level(frame - reach, frame));

@@ -1,9 +1,11 @@
+import { mean } from '../numeric/mean.ts';
 import type { MeasurementNote } from '../model/measurement.ts';
 import { channels } from './channels.ts';
 import type { Channel, PerChannel } from './channels.ts';
 import type { CommonGain } from './common-gain.ts';
 import type { Step } from './find-steps.ts';
-import { median, noiseSd } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
+import { noiseSd } from './noise-sd.ts';
 import type { SpatialGain } from './spatial-gain.ts';
 import type { Reference } from './usable-references.ts';
 
@@ -135,13 +137,13 @@ function withoutSteps(values: readonly (number | null)[], steps: readonly Step[]
 
 /** Running median of nine. */
 function smooth(values: readonly number[]): number[] {
-  return values.map((_, frame) => median(values.slice(Math.max(0, frame - 4), frame + 5)));
+  return values.map((_, frame) => medianOfAll(values.slice(Math.max(0, frame - 4), frame + 5)));
 }
 
 function correlation(first: readonly number[], second: readonly number[]): number {
   const n = first.length;
-  const meanFirst = first.reduce((sum, value) => sum + value, 0) / n;
-  const meanSecond = second.reduce((sum, value) => sum + value, 0) / n;
+  const meanFirst = mean(first);
+  const meanSecond = mean(second);
   let [product, squareFirst, squareSecond] = [0, 0, 0];
   for (let index = 0; index < n; index += 1) {
     product += (first[index]! - meanFirst) * (second[index]! - meanSecond);

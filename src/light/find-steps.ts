@@ -1,4 +1,5 @@
-import { medianOfFew, noiseSd } from './robust.ts';
+import { medianOfFew } from '../numeric/median.ts';
+import { noiseSd } from './noise-sd.ts';
 
 /** A lasting jump of a series between two neighbouring frames. */
 export interface Step {

@@ -1,6 +1,7 @@
 import type { Column } from '../model/measurement.ts';
 import { channels, luminanceWeights } from './channels.ts';
-import { median, medianOfFew, robustSd } from './robust.ts';
+import { medianOfAll, medianOfFew } from '../numeric/median.ts';
+import { robustSd } from '../numeric/robust-sd.ts';
 import {
   colouredAbove,
   freshColours,
@@ -54,9 +55,9 @@ export function judgeFrames({ vials, patches, cameraLost, sharpness = [] }: Fram
   const regions = [...patches, ...vials];
   const frames = Math.max(0, ...regions.map((region) => region.green.length), cameraLost.length);
   const light = (patches.length > 0 ? patches : vials).map(luminance);
-  const usualLight = light.map((series) => median(series.filter((value) => value !== null)));
+  const usualLight = light.map((series) => medianOfAll(series.filter((value) => value !== null)));
   const colour = saturation(vials, frames);
-  const usualColour = median(colour.filter((value) => value !== null));
+  const usualColour = medianOfAll(colour.filter((value) => value !== null));
   const blackAndWhite = Math.max(0, ...colour.map((value) => value ?? 0)) < noColour;
   const alone = Array.from({ length: frames }, (_, frame): string | null => {
     const shares = light.flatMap((series, index) =>
@@ -193,7 +194,7 @@ function disturbedRegions(
     const size = (way: (typeof ways)[number]): number => Math.max(...way.map((one) => Math.abs(one ?? 0)));
     return ways.reduce((best, way) => (size(way) < size(best) ? way : best));
   });
-  const common = channels.map((_, channel) => median(excesses.flatMap((region) => region[channel] ?? [])));
+  const common = channels.map((_, channel) => medianOfAll(excesses.flatMap((region) => region[channel] ?? [])));
   return excesses.map((region, index) =>
     region.some(
       (excess, channel) =>
@@ -274,7 +275,7 @@ function noiseAround(course: Course, frame: number): number {
   const sides = ([-1, 1] as const).map((direction) => [
     ...before.subarray(0, nearest(course, frame, direction, before)),
   ]);
-  return Math.max(0, ...sides.filter((side) => side.length >= 4).map(robustSd));
+  return Math.max(0, ...sides.filter((side) => side.length >= 4).map((side) => robustSd(side)!));
 }
 
 /** Puts up to {@link neighbours} usable values on one side, the nearest first, however wide a gap lies between; how many. */

@@ -1,8 +1,9 @@
+import { mean } from '../numeric/mean.ts';
 import type { MeasurementNote, RegionColours } from '../model/measurement.ts';
 import { channels, perChannel } from './channels.ts';
 import type { Channel, PerChannel } from './channels.ts';
 import { findSteps } from './find-steps.ts';
-import { median } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
 import type { Reference } from './usable-references.ts';
 
 /** Smallest step of a patch that is looked into, relative. Chosen: below it, little follows for an extent. */
@@ -71,7 +72,7 @@ function ownStep(steps: ReturnType<typeof findSteps>, rack: readonly (number | n
   const size = steps.find((step) => step.frame === frame)?.size ?? 0;
   const excesses = [1, reach].flatMap((frames) => {
     const level = (from: number, to: number): number =>
-      median(rack.slice(Math.max(0, from), to).filter((value) => value !== null));
+      medianOfAll(rack.slice(Math.max(0, from), to).filter((value) => value !== null));
     const step = level(frame, frame + frames) - level(frame - frames, frame);
     return Number.isFinite(step) ? [size - step] : [];
   });
@@ -100,4 +101,3 @@ function scaledFrom(region: RegionColours, frame: number, factors: PerChannel<nu
 }
 
 const percent = (value: number): string => `${value >= 0 ? '+' : '-'}${Math.abs(100 * value).toFixed(1)} %`;
-const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;

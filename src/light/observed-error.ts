@@ -1,6 +1,7 @@
 import type { Column, RegionColours } from '../model/measurement.ts';
 import { channels, perChannel, standardErrorOf } from './channels.ts';
-import { median, noiseSd } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
+import { noiseSd } from './noise-sd.ts';
 
 /** Most by which stated errors are raised. Chosen: beyond it the jitter is no measuring error but something in the vial. */
 const most = 10;
@@ -21,7 +22,7 @@ const lateShare = 0.1;
 const noise = 4;
 
 /** Share of frames in which a channel repeats the frame before; 0 of a dark channel or too few frames. */
-export function repeatedFrames(column: Column): number {
+function repeatedFrames(column: Column): number {
   let repeated = 0;
   let pairs = 0;
   column.forEach((value, frame) => {
@@ -39,7 +40,7 @@ export function repeatedFrames(column: Column): number {
  */
 export function coderHoldsBlocks(regions: readonly RegionColours[]): boolean {
   const shares = regions.map(({ red, green }) => Math.max(repeatedFrames(red), repeatedFrames(green)));
-  return shares.length > 0 && median(shares) > repeatedShare;
+  return shares.length > 0 && medianOfAll(shares) > repeatedShare;
 }
 
 /** Standard errors of a region as read, at least those of a block that the coder holds (sRGB slope), and more where its colour changes quickly. */
@@ -71,7 +72,7 @@ const slopeAt = (light: number): number => (light <= 0.0031308 ? 1 / 12.92 : (2.
  */
 export function raiseErrors(region: RegionColours): RegionColours {
   const factor = perChannel((channel) => {
-    const stated = median(standardErrorOf(region, channel).filter((value) => value !== null));
+    const stated = medianOfAll(standardErrorOf(region, channel).filter((value) => value !== null));
     if (!(stated > 0)) return 1;
     return Math.min(most, Math.max(1, noiseSd(region[channel]) / stated));
   });

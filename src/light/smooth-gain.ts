@@ -1,4 +1,4 @@
-import { noiseSd, roughness } from './robust.ts';
+import { noiseSd, roughness } from './noise-sd.ts';
 import type { Step } from './find-steps.ts';
 
 /** Frames on either side in the local line. Chosen: lamp drift is slower than a dozen frames; steps are cut out first. */

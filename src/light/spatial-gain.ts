@@ -1,9 +1,11 @@
+import { mean } from '../numeric/mean.ts';
 import type { Point } from '../model/region.ts';
 import { channels, perChannel } from './channels.ts';
 import type { Channel, PerChannel } from './channels.ts';
 import type { CommonGain } from './common-gain.ts';
 import { fillGaps } from './fill-gaps.ts';
-import { noiseSd, robustSd } from './robust.ts';
+import { robustSd } from '../numeric/robust-sd.ts';
+import { noiseSd } from './noise-sd.ts';
 import { smoothSeries } from './smooth-gain.ts';
 import type { Reference } from './usable-references.ts';
 
@@ -58,15 +60,15 @@ export function spatialGain(
   const planes = perChannel((channel) =>
     smooth[channel][0]!.map((_, at) => {
       const residuals = smooth[channel].map((series) => series[at]!);
-      const mean = residuals.reduce((sum, value) => sum + value, 0) / residuals.length;
-      const sx = residuals.reduce((sum, value, index) => sum + (value - mean) * offsets[index]![0], 0);
-      const sy = residuals.reduce((sum, value, index) => sum + (value - mean) * offsets[index]![1], 0);
-      return { mean, slopeX: (yy * sx - xy * sy) / determinant, slopeY: (xx * sy - xy * sx) / determinant };
+      const centre = mean(residuals);
+      const sx = residuals.reduce((sum, value, index) => sum + (value - centre) * offsets[index]![0], 0);
+      const sy = residuals.reduce((sum, value, index) => sum + (value - centre) * offsets[index]![1], 0);
+      return { centre, slopeX: (yy * sx - xy * sy) / determinant, slopeY: (xx * sy - xy * sx) / determinant };
     }),
   );
   const onPlane = (channel: Channel, at: number, x: number, y: number): number => {
-    const { mean, slopeX, slopeY } = planes[channel][at]!;
-    return mean + slopeX * x + slopeY * y;
+    const { centre, slopeX, slopeY } = planes[channel][at]!;
+    return centre + slopeX * x + slopeY * y;
   };
   const left = Math.max(
     ...channels.flatMap((channel) =>
@@ -107,5 +109,5 @@ function lastingRange(series: readonly number[], noise: number): number {
 function robustRange(values: readonly number[]): number {
   const sorted = [...values].sort((first, second) => first - second);
   const at = (share: number): number => sorted[Math.round(share * (sorted.length - 1))]!;
-  return sorted.length === 0 ? 0 : Math.max(at(0.95) - at(0.05), Math.min(4 * robustSd(values), at(1) - at(0)));
+  return sorted.length === 0 ? 0 : Math.max(at(0.95) - at(0.05), Math.min(4 * (robustSd(values) ?? 0), at(1) - at(0)));
 }

@@ -1,6 +1,6 @@
 import type { MeasurementNote, RegionColours } from '../model/measurement.ts';
 import { channels, clippedOf } from './channels.ts';
-import { median } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
 
 /** A neutral patch or background piece with the frames in which it may be believed. */
 export interface Reference {
@@ -28,7 +28,7 @@ export function usableReferences(
     );
     const missing = timeRunS.map((_, frame) => channels.some((channel) => (region[channel][frame] ?? null) === null));
     const dark = timeRunS.map((_, frame) => channels.some((channel) => (region[channel][frame] ?? darkest) < darkest));
-    const level = median(timeRunS.flatMap((_, frame) => (missing[frame] ? [] : [region.green[frame]!])));
+    const level = medianOfAll(timeRunS.flatMap((_, frame) => (missing[frame] ? [] : [region.green[frame]!])));
     const usable = timeRunS.map((_, frame) => !clipped[frame]! && !missing[frame]! && !dark[frame]!);
     const share = usable.filter(Boolean).length / Math.max(1, usable.length);
     const tell = (code: string, flags: readonly boolean[], message: string): void => {

@@ -1,6 +1,6 @@
 import type { RegionColours } from '../model/measurement.ts';
 import type { Channel } from './channels.ts';
-import { median } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
 
 /** Linear level below which a vial's channel is left out of the common jitter: its own noise would be most of it. Chosen. */
 const darkest = 0.03;
@@ -22,7 +22,7 @@ export function vialRoughness(vials: readonly RegionColours[], channel: Channel,
       level = null;
       return null;
     }
-    level = (level ?? 0) + (frame === 0 ? 0 : median(changes));
+    level = (level ?? 0) + (frame === 0 ? 0 : medianOfAll(changes));
     return level;
   });
 }

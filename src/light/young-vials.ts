@@ -1,6 +1,6 @@
 import type { RegionColours } from '../model/measurement.ts';
 import { channels, luminanceWeights } from './channels.ts';
-import { median } from './robust.ts';
+import { medianOfAll } from '../numeric/median.ts';
 
 /** What is looked at of a region: linear light of the three channels. */
 export type RegionLevels = Pick<RegionColours, 'id' | 'red' | 'green' | 'blue'>;
@@ -37,7 +37,7 @@ export function freshColours(vials: readonly RegionLevels[]): readonly (readonly
     if (coloured.length < 2 * youngFrames) return [];
     const third = Math.ceil(coloured.length / 3);
     const level = (frames: readonly number[]): number[] =>
-      channels.map((channel) => median(frames.map((frame) => logOfLight(vial[channel][frame]!))));
+      channels.map((channel) => medianOfAll(frames.map((frame) => logOfLight(vial[channel][frame]!))));
     const parts = [0, 1, 2].map((part) => level(coloured.slice(part * third, (part + 1) * third)));
     const still = channels.every((_, channel) => {
       const levels = parts.map((part) => part[channel]!);
@@ -69,7 +69,7 @@ export function waitsForReagent(region: RegionLevels, frame: number): boolean {
     (at) => (saturationAt(region, at) ?? 0) > colouredAbove,
   );
   if (later.length <= youngFrames / 2) return false;
-  return luminanceLog(region, frame) > median(later.map((at) => luminanceLog(region, at))) - stillWithin;
+  return luminanceLog(region, frame) > medianOfAll(later.map((at) => luminanceLog(region, at))) - stillWithin;
 }
 
 /** Natural log of a region's luminance in a frame in which all channels are known. */

@@ -1,3 +1,4 @@
+import { mean } from '../numeric/mean.ts';
 import { UserError } from '../errors.ts';
 import type { Measurement, RegionColours } from '../model/measurement.ts';
 
@@ -81,6 +82,6 @@ function levelOf(patch: RegionColours): number | null {
     })
     .filter((level) => level !== null);
   if (levels.length === 0) return null;
-  const mean = levels.reduce((sum, level) => sum + level, 0) / levels.length;
-  return mean > 0.02 ? mean : null;
+  const level = mean(levels);
+  return level > 0.02 ? level : null;
 }

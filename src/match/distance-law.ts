@@ -1,7 +1,7 @@
 import { chiSquareQuantile } from '../numeric/chi-square.ts';
 import { gaussLegendre } from '../numeric/gauss-legendre.ts';
 import { logGamma } from '../numeric/log-gamma.ts';
-import { normalDensity } from '../numeric/normal.ts';
+import { normalCdf, normalDensity } from '../numeric/normal.ts';
 
 /** Noise of the difference of two means, squared units of the distance. */
 export interface DifferenceNoise {
@@ -13,8 +13,9 @@ export interface DifferenceNoise {
   readonly df: number;
 }
 
-const alongNodes = gaussLegendre(48, -7, 7);
-const alongMasses = alongNodes.nodes.map((z, index) => alongNodes.weights[index]! * normalDensity(z));
+/** Standard deviations beyond which nothing of a normal error is left to count. */
+const widest = 7;
+const unitNodes = gaussLegendre(48, -1, 1);
 /**
  * P(distance found <= `found` | the true distance is `truth`), the noise being known only as an estimate with `df`.
  * The error is normal with one direction of variance l1 and two of l2, the split that puts most into one direction for
@@ -30,14 +31,26 @@ export function distanceCdf(found: number, truth: number, noise: DifferenceNoise
   const sd = Math.sqrt(l1);
   let sum = 0;
   for (const { s, mass } of scalesOf(df)) {
-    const square = (found * s) ** 2;
-    alongNodes.nodes.forEach((z, index) => {
-      const rest = square - (truth + sd * z) ** 2;
-      if (rest <= 0) return;
-      sum += mass * alongMasses[index]! * (l2 > 1e-9 * l1 ? -Math.expm1(-rest / (2 * l2)) : 1);
-    });
+    const reach = found * s;
+    // Errors along the line that stay within reach, and no others: nodes across the edge would miss where it lies.
+    const from = Math.max(-widest, (-reach - truth) / sd);
+    const to = Math.min(widest, (reach - truth) / sd);
+    if (to <= from) continue;
+    sum += mass * (l2 > 1e-9 * l1 ? within(reach, truth, sd, l2, from, to) : normalCdf(to) - normalCdf(from));
   }
   return Math.min(1, sum);
+}
+
+/** The same along the line from `from` to `to` standard deviations, and in the two directions across together (chi-square with 2 degrees of freedom). */
+function within(reach: number, truth: number, sd: number, l2: number, from: number, to: number): number {
+  const [middle, half] = [(from + to) / 2, (to - from) / 2];
+  let sum = 0;
+  unitNodes.nodes.forEach((node, index) => {
+    const z = middle + half * node;
+    const rest = reach ** 2 - (truth + sd * z) ** 2;
+    sum += unitNodes.weights[index]! * normalDensity(z) * -Math.expm1(-rest / (2 * l2));
+  });
+  return half * sum;
 }
 
 interface Scale {

@@ -1,3 +1,4 @@
+import { rootMeanSquare } from '../numeric/mean.ts';
 import { ciede2000, type Lab } from '../colour/index.ts';
 
 /** Widest stretch of time that temperature may explain: 10 K at an activation energy of 50 kJ/mol is a factor of about 2 (Arrhenius at 298 K). */
@@ -7,13 +8,13 @@ const stretchSteps = 40;
 
 /** Root-mean-square CIEDE2000 of two histories on one clock. */
 export function historyDistance(first: readonly Lab[], second: readonly Lab[]): number {
-  const squares = first.map((colour, index) => ciede2000(colour, second[index]!) ** 2);
-  return Math.sqrt(squares.reduce((sum, value) => sum + value, 0) / squares.length);
+  return rootMeanSquare(first.map((colour, index) => ciede2000(colour, second[index]!)))!;
 }
 
 /**
  * The same with time of one stretched against the other within {@link widestStretch}, whichever brings them nearest. Both clocks are
- * moved alike (by the root of the stretch each), so that the order of the two does not matter.
+ * moved alike (by the root of the stretch each), so that the order of the two does not matter. `stretch`: how many times the first
+ * one's time the second needs for the same colours.
  */
 export function stretchedDistance(
   first: readonly Lab[],

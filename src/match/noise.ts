@@ -1,3 +1,4 @@
+import { mean } from '../numeric/mean.ts';
 import { ciede2000, type Lab } from '../colour/index.ts';
 import { stretchedDistance } from './distance.ts';
 import { unevenRest } from './place-light.ts';
@@ -113,7 +114,6 @@ function directionsOf(residuals: readonly (readonly number[])[], df: number): nu
 function spreadOfReplicates(units: readonly Unit[]): number {
   const within = units.flatMap(({ vials }) => squaredDistances(vials));
   const among = squaredDistances(units.flatMap(({ vials }) => vials));
-  const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
   if (among.length === 0) return 1;
   return within.length === 0 || !(mean(among) > 0) ? 0 : Math.min(1, mean(within) / mean(among));
 }

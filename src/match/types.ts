@@ -81,7 +81,7 @@ export interface Comparison {
   readonly history: Distance | null;
   /** Distance of the histories on one clock, without stretch. */
   readonly historyUnstretched: number | null;
-  /** Time of the second unit runs this many times as fast as the first's. */
+  /** The second unit needs this many times the first's time for the same colours; below 1 it is the quicker one. */
   readonly stretch: number | null;
   /** Channels cut off in both: what agrees there may still differ. */
   readonly clipped: readonly string[];

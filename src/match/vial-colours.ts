@@ -1,10 +1,12 @@
 import { ciede2000, linearRgbToLab, type Lab } from '../colour/index.ts';
+import { mean } from '../numeric/mean.ts';
 import type { Measurement, RegionColours } from '../model/measurement.ts';
+import { meanLab } from './distance.ts';
 
 /** Steps of a history. Chosen: fine enough for a change that takes a tenth of the run, few enough to average several frames. */
 const historySteps = 24;
 /** Fewest pictures of a history; below it only the colours at the reading time are compared. Chosen. */
-export const fewestFrames = 8;
+const fewestFrames = 8;
 /** Share of samples at the sensor's limit from which a channel counts as cut off. Chosen. */
 const clippedShare = 0.2;
 
@@ -39,15 +41,15 @@ export function seenColours(
       ? null
       : Array.from({ length: historySteps }, (_, index) => {
           const frames = nearestOr(seen, within(index * step, step / 2), index * step, since, step);
-          return frames.length === 0 ? null : mean(frames.map((frame) => labs[frame]!));
+          return frames.length === 0 ? null : meanLab(frames.map((frame) => labs[frame]!));
         });
   return {
-    final: mean(last.map((frame) => labs[frame]!)),
+    final: meanLab(last.map((frame) => labs[frame]!)),
     history: history === null || history.some((colour) => colour === null) ? null : (history as Lab[]),
     readingError: readingError(region, last, at.scale),
     clipped: (['red', 'green', 'blue'] as const).filter((channel) => {
       const shares = last.map((frame) => region[`${channel}Clipped`][frame] ?? 0);
-      return shares.reduce((sum, share) => sum + share, 0) / shares.length > clippedShare;
+      return mean(shares) > clippedShare;
     }),
   };
 }
@@ -84,10 +86,4 @@ function readingError(region: RegionColours, frames: readonly number[], scale: n
     return ciede2000(centre, linearRgbToLab(moved as unknown as Lab)) ** 2 / frames.length;
   });
   return Math.sqrt(squares.reduce((sum, value) => sum + value, 0));
-}
-
-function mean(colours: readonly Lab[]): Lab {
-  return [0, 1, 2].map(
-    (axis) => colours.reduce((sum, colour) => sum + colour[axis]!, 0) / colours.length,
-  ) as unknown as Lab;
 }

@@ -1,3 +1,4 @@
+import { medianOfAll } from '../numeric/median.ts';
 import type { MeasurementNote, MotionColumns } from '../model/measurement.ts';
 
 /** A lasting change of at least this many pixels between medians before and after is called a knock. Chosen: ten times the tracker's error. */
@@ -18,8 +19,8 @@ export function describeMotion(timeRunS: readonly number[], motion: MotionColumn
   for (let index = 1; index < known.length; index += 1) {
     const before = known.slice(Math.max(0, index - 3), index);
     const after = known.slice(index, index + 3);
-    const dx = median(after.map((frame) => frame.dx)) - median(before.map((frame) => frame.dx));
-    const dy = median(after.map((frame) => frame.dy)) - median(before.map((frame) => frame.dy));
+    const dx = medianOfAll(after.map((frame) => frame.dx)) - medianOfAll(before.map((frame) => frame.dx));
+    const dy = medianOfAll(after.map((frame) => frame.dy)) - medianOfAll(before.map((frame) => frame.dy));
     const step = Math.hypot(known[index]!.dx - known[index - 1]!.dx, known[index]!.dy - known[index - 1]!.dy);
     const size = Math.hypot(dx, dy);
     // The step itself must make up most of the change, else the window only straddles a neighbour's knock.
@@ -51,7 +52,7 @@ export function describeMotion(timeRunS: readonly number[], motion: MotionColumn
   const scales = known.map((frame) => frame.scale);
   const range = Math.max(...scales) - Math.min(...scales);
   if (range >= smallestBreath) {
-    const widest = known.filter((frame) => Math.abs(frame.scale - median(scales)) > range / 2);
+    const widest = known.filter((frame) => Math.abs(frame.scale - medianOfAll(scales)) > range / 2);
     notes.push({
       code: 'focus-breathing',
       severity: 'info',
@@ -62,10 +63,4 @@ export function describeMotion(timeRunS: readonly number[], motion: MotionColumn
     });
   }
   return notes;
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((first, second) => first - second);
-  const half = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
 }

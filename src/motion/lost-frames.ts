@@ -1,3 +1,4 @@
+import { upperMedian } from '../numeric/median.ts';
 import type { Column } from '../model/measurement.ts';
 
 /** Confidence relative to the usual one below which the anchors count as lost. Chosen: fewer than two of five seen. */
@@ -15,13 +16,10 @@ export function lostFrames(confidence: Column): boolean[] {
   const usual = Math.max(
     0,
     ...Array.from({ length: parts }, (_, part) =>
-      median(confidence.slice(part * length, (part + 1) * length).filter((value) => value !== null)),
-    ),
+      confidence.slice(part * length, (part + 1) * length).filter((value) => value !== null),
+    )
+      .filter((known) => known.length > 0)
+      .map(upperMedian),
   );
   return confidence.map((value) => value !== null && usual > 0 && value < lostConfidence * usual);
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((first, second) => first - second);
-  return sorted[sorted.length >> 1] ?? 0;
 }

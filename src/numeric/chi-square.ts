@@ -1,11 +1,6 @@
 import { incompleteGamma } from './incomplete-gamma.ts';
 import { invertMonotone } from './invert-monotone.ts';
 
-/** P(X <= x), chi-square with df > 0 degrees of freedom. */
-export function chiSquareCdf(x: number, df: number): number {
-  return x <= 0 && df > 0 ? 0 : incompleteGamma(df / 2, x / 2).lower;
-}
-
 /** x with P(X <= x) = p; 0 at p = 0, Infinity at p = 1, NaN for impossible arguments. */
 export function chiSquareQuantile(p: number, df: number): number {
   if (!(df > 0) || !(p >= 0 && p <= 1)) return Number.NaN;

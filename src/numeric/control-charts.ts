@@ -1,3 +1,5 @@
+import { mean } from './mean.ts';
+
 /** d2 of ranges of two: mean range over standard deviation, 2 / sqrt(pi) (the tables' 1.128). */
 const rangeOfTwo = 2 / Math.sqrt(Math.PI);
 
@@ -15,7 +17,7 @@ export interface IndividualsChart {
  */
 export function individualsChart(values: readonly number[]): IndividualsChart | null {
   if (values.length < 2) return null;
-  const centre = values.reduce((sum, value) => sum + value, 0) / values.length;
+  const centre = mean(values);
   let ranges = 0;
   for (let i = 1; i < values.length; i += 1) ranges += Math.abs(values[i]! - values[i - 1]!);
   const meanMovingRange = ranges / (values.length - 1);

@@ -1,11 +1,6 @@
 import { incompleteBeta } from './incomplete-beta.ts';
 import { invertMonotone } from './invert-monotone.ts';
 
-/** P(X <= x), F distribution with df1, df2 > 0 degrees of freedom. */
-export function fCdf(x: number, df1: number, df2: number): number {
-  return tails(x, df1, df2).lower;
-}
-
 /** x with P(X <= x) = p; 0 at p = 0, Infinity at p = 1, NaN for impossible arguments. */
 export function fQuantile(p: number, df1: number, df2: number): number {
   if (!(df1 > 0) || !(df2 > 0) || !(p >= 0 && p <= 1)) return Number.NaN;

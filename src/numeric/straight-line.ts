@@ -1,3 +1,5 @@
+import { mean } from './mean.ts';
+
 /** Ordinary least-squares line with what inference on it needs. */
 export interface StraightLine {
   readonly slope: number;
@@ -17,8 +19,8 @@ export function straightLine(x: readonly number[], y: readonly number[]): Straig
   if (x.length !== y.length) throw new RangeError(`straightLine: ${x.length} x for ${y.length} y`);
   const count = x.length;
   if (count < 2) return null;
-  const meanX = x.reduce((sum, value) => sum + value, 0) / count;
-  const meanY = y.reduce((sum, value) => sum + value, 0) / count;
+  const meanX = mean(x);
+  const meanY = mean(y);
   let sxx = 0;
   let sxy = 0;
   for (let i = 0; i < count; i += 1) {

@@ -1,3 +1,4 @@
+import { medianOfAll } from './median.ts';
 import { normalQuantile } from './normal.ts';
 
 export interface TheilSenLine {
@@ -22,7 +23,7 @@ export function theilSen(x: readonly number[], y: readonly number[], level = 0.9
   }
   if (slopes.length === 0) return null;
   slopes.sort((first, second) => first - second);
-  const slope = middle(slopes);
+  const slope = medianOfAll(slopes);
   const n = x.length;
   const tied = tieCounts(y).reduce((sum, t) => sum + t * (t - 1) * (2 * t + 5), 0);
   const sigma = Math.sqrt((n * (n - 1) * (2 * n + 5) - tied) / 18);
@@ -32,18 +33,9 @@ export function theilSen(x: readonly number[], y: readonly number[], level = 0.9
   const upper = Math.min(Math.max(Math.round((slopes.length + reach) / 2), 0), last);
   return {
     slope,
-    intercept: middle(sorted(y)) - slope * middle(sorted(x)),
+    intercept: medianOfAll(y) - slope * medianOfAll(x),
     interval: [slopes[lower]!, slopes[upper]!],
   };
-}
-
-function sorted(values: readonly number[]): readonly number[] {
-  return [...values].sort((first, second) => first - second);
-}
-
-function middle(ordered: readonly number[]): number {
-  const half = ordered.length >> 1;
-  return ordered.length % 2 === 1 ? ordered[half]! : (ordered[half - 1]! + ordered[half]!) / 2;
 }
 
 function tieCounts(values: readonly number[]): readonly number[] {

@@ -1,16 +1,9 @@
 import { chiSquareQuantile } from '../numeric/chi-square.ts';
 import { fQuantile } from '../numeric/f-distribution.ts';
 import { maxTCritical } from '../numeric/max-t.ts';
+import { orderStatistic } from '../numeric/order-statistic.ts';
 import { createRandom } from '../numeric/random.ts';
 import { studentTQuantile } from '../numeric/student-t.ts';
-
-/**
- * Half the width of a one-sided statement about a sample of n vials against m negatives, in units of the between-vial
- * spread: t(1 - alpha, df) sqrt(1/n + 1/m). For one vial against 2, 3, 4 negatives: 7.7, 3.4, 2.6.
- */
-export function halfWidthInSpreads(n: number, m: number, df: number, alpha = 0.05): number {
-  return studentTQuantile(1 - alpha, df) * Math.sqrt(1 / n + 1 / m);
-}
 
 /** What the numbers of a plan rest on. */
 export interface ErrorModel {
@@ -46,7 +39,7 @@ const promisedPower = 0.9;
 export function detectableDifference(model: ErrorModel): number {
   const critical = remembered((df) => familyCritical(model, df));
   const needed = drawnRuns(model).map((run) => model.margin + width(model, run, critical) - run.error);
-  return quantile(needed, promisedPower);
+  return orderStatistic(needed, promisedPower);
 }
 
 /** Chance that a sample no different from the negatives is called `resisted`. */
@@ -116,9 +109,4 @@ function correlationOf({ n, m, samples }: ErrorModel): readonly (readonly number
 function familyCritical(model: ErrorModel, df: number): number {
   if (model.samples < 2) return studentTQuantile(1 - model.alpha, df);
   return maxTCritical({ correlation: correlationOf(model), df, alpha: model.alpha, sided: 'one' });
-}
-
-function quantile(values: readonly number[], share: number): number {
-  const sorted = [...values].sort((first, second) => first - second);
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]!;
 }

@@ -55,14 +55,14 @@ export function outlookOf(input: OutlookInput): Outlook {
 function finishLine({ readAtS, temperatureC, acidMolL, lowestBoilingC }: OutlookInput, trace: Trace): string {
   const needed = nineTenthsS(trace);
   const factor = needed / readAtS;
-  if (factor <= 1) return `A trace is used up to nine tenths after about ${duration(needed)}: within the hours.`;
+  if (factor <= 1) return `Nine tenths of a trace have reacted after about ${duration(needed)}: in time.`;
   const acid = [acidOrder.high, acidOrder.low].map((order) => acidMolL * factor ** (1 / order));
   const warm = [activationKJ.high, activationKJ.low].map((kJ) => warmerC(temperatureC, factor, kJ));
   const hot =
     lowestBoilingC !== null && warm[1]! > lowestBoilingC - 15
       ? `, but a liquid here boils at ${short(lowestBoilingC, 3)} C`
       : '';
-  return `A trace needs about ${duration(needed)} to nine tenths, ${short(factor)} times too long. To finish: ${short(acid[0]!)} to ${short(acid[1]!)} mol/L acid (order 2 to 1), or ${Math.ceil(warm[0]!)} to ${Math.ceil(warm[1]!)} C (60 to 40 kJ/mol)${hot}.`;
+  return `Nine tenths of a trace have reacted only after about ${duration(needed)}, ${short(factor)} times the time there is. To be in time: ${short(acid[0]!)} to ${short(acid[1]!)} mol/L acid (order 2 to 1), or ${Math.ceil(warm[0]!)} to ${Math.ceil(warm[1]!)} C (60 to 40 kJ/mol)${hot}.`;
 }
 
 /** Temperature at which rates are `factor` times those at `fromC`. */

@@ -1,6 +1,7 @@
 import type { Measurement } from '../model/measurement.ts';
 import type { Reaction } from '../model/reaction.ts';
 import { interpolate } from '../numeric/interpolate.ts';
+import { rootMeanSquare } from '../numeric/mean.ts';
 import { sampleMoments } from '../numeric/sample-moments.ts';
 import { readColourPath } from '../reaction/colour-path.ts';
 import type { Triple, VialColours } from '../reaction/vial-colours.ts';
@@ -71,9 +72,9 @@ export function rehearse(input: RehearsalInput): Rehearsal | null {
         path.draws.map(
           (draw) => interpolate(path.extent, draw, mean + input.margin) - interpolate(path.extent, draw, mean),
         ),
-      ),
+      ) ?? 0,
     );
-    known.push(rootMeanSquare(extents.map(({ vialSe }) => vialSe ?? 0)));
+    known.push(rootMeanSquare(extents.map(({ vialSe }) => vialSe ?? 0)) ?? 0);
     knownDfs.push(...extents.slice(0, 1).flatMap(({ vialSeDf }) => vialSeDf ?? []));
   }
   if (df === 0) return null;
@@ -81,8 +82,8 @@ export function rehearse(input: RehearsalInput): Rehearsal | null {
     runs: paths.length,
     betweenVialSd: Math.sqrt(squares / df),
     df,
-    pathSd: rootMeanSquare(paths),
-    knownSd: rootMeanSquare(known),
+    pathSd: rootMeanSquare(paths)!,
+    knownSd: rootMeanSquare(known)!,
     knownDf: knownDfs.length === 0 ? null : Math.min(...knownDfs),
   };
 }
@@ -133,6 +134,3 @@ function readAt(timeS: readonly number[], extent: readonly (number | null)[], at
   const near = known.sort((first, second) => first.off - second.off).slice(0, averaged);
   return near.length === 0 ? null : near.reduce((sum, { value }) => sum + value, 0) / near.length;
 }
-
-const rootMeanSquare = (values: readonly number[]): number =>
-  values.length === 0 ? 0 : Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);

@@ -30,7 +30,7 @@ const of = (
  * Liquids a bench file may name. Solubilities of 1-butanol and 2-butanol: IUPAC-NIST solubility data series; all other
  * densities, boiling points and solubilities are textbook values written from memory, to be overridden in the bench file.
  */
-export const substances: readonly Substance[] = [
+const substances: readonly Substance[] = [
   of('water', 'inert', 'H2O', 0.998, 100, 100),
   of('acetic acid', 'inert', 'C2H4O2', 1.049, 118, 100, 16.6),
   of('methanol', 'primary', 'CH4O', 0.791, 65, 100),

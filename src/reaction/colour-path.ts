@@ -1,6 +1,7 @@
 import type { Backdrop } from '../model/backdrop.ts';
 import type { ColourPath } from '../model/extent.ts';
 import type { Reaction } from '../model/reaction.ts';
+import { rootMeanSquare } from '../numeric/mean.ts';
 import { interpolatedPath } from './interpolated-path.ts';
 import { pathData, type PathData } from './observations.ts';
 import { pathModel, type PathModel } from './path-model.ts';
@@ -149,7 +150,15 @@ function findModel(input: ColourPathInput, data: PathData, notes: ColourPath['no
   const typical = data.encoded.map(({ colour }) =>
     colour.length === 0 ? null : medianColour(colour, 0, colour.length - 1),
   );
-  const model = pathModel(physics, solved.prior, solved.fit, solved.layout, solved.glass.df, typical);
+  const pinned = input.vials.flatMap(({ role, region, knownExtent }, index) =>
+    role === 'mixture' &&
+    knownExtent !== null &&
+    !data.unsteadyMixtures.includes(region) &&
+    !solved.strange.includes(index)
+      ? [knownExtent]
+      : [],
+  );
+  const model = pathModel(physics, solved.prior, solved.fit, solved.layout, solved.glass.df, typical, pinned);
   return { model, strange: solved.strange };
 }
 
@@ -166,7 +175,6 @@ function describe(
     .map((extent, index) => ({ extent, index }))
     .filter(({ extent }) => extent >= 0 && extent <= 1);
   const draws = model === null ? [] : model.draws.map((draw) => inside.map(({ index }) => draw[index]!));
-  const squares = draws.flat().map((value) => value ** 2);
   return {
     source: input.saved === null ? 'fitted' : 'saved',
     pins: input.saved === null ? data.pins : [...input.saved.pins.map((pin) => `saved path, ${pin}`)],
@@ -182,8 +190,7 @@ function describe(
             model.linear[index * 3 + 2]!,
           ]),
     residual,
-    extentError:
-      squares.length === 0 ? null : Math.sqrt(squares.reduce((sum, value) => sum + value, 0) / squares.length),
+    extentError: rootMeanSquare(draws.flat()),
     draws,
     notes,
   };

@@ -26,7 +26,7 @@ export function encodeSlope(linear: number): number {
  * films scatters cut-off channels that far): it only says that the true value is not on the other side.
  */
 export const lowest = 0.02;
-export const highest = 0.985;
+const highest = 0.985;
 
 /** What a predicted channel is held against: the prediction, or the written value where that was cut off on that side. */
 export function comparable(predicted: number, written: number): number {

@@ -1,4 +1,5 @@
 import { createRandom } from '../numeric/random.ts';
+import { exactDraws } from '../numeric/exact-draws.ts';
 import { interpolate } from '../numeric/interpolate.ts';
 import { decode } from './encoded.ts';
 import type { PathData } from './observations.ts';
@@ -33,15 +34,12 @@ export function interpolatedPath(data: PathData, vialCount: number): PathModel |
     return interpolate(extents, values, inside) + slope * (extent - inside);
   };
   const encoded = Float64Array.from(pathExtents.flatMap((extent) => [at(extent, 0), at(extent, 1), at(extent, 2)]));
-  const random = createRandom('interpolated-path');
-  const draws = Array.from({ length: 32 }, () => {
-    const size = midError * random.normal();
-    const lean = 0.5 * midError * random.normal();
-    return pathExtents.map((extent) => {
-      const gap = gapShape(extents, extent);
-      return gap * (size + lean * (extent - 0.5));
-    });
-  });
+  // as high as it may be off, and leaning to one side by half of that
+  const errors = [
+    pathExtents.map((extent) => midError * gapShape(extents, extent)),
+    pathExtents.map((extent) => 0.5 * midError * (extent - 0.5) * gapShape(extents, extent)),
+  ];
+  const draws = exactDraws(errors, 32, createRandom('interpolated-path'));
   return {
     linear: encoded.map(decode),
     vialPaths: Array.from({ length: vialCount }, () => encoded),

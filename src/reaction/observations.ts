@@ -9,7 +9,8 @@ const binsPerVial = 16;
 /** Blanks hold extent 0 by definition; negatives begin there but may be a little impure (chosen). */
 const blankSd = 0.003;
 const negativeSd = 0.008;
-const mixtureSd = 0.004;
+/** A mixture holds the extent it was made to, as far as one can make it (chosen). */
+export const mixtureSd = 0.004;
 
 /** A mixture must stay as it was made: a change of colour beyond this (encoded units; about 0.02 of extent) refuses it. Chosen. */
 const steadyWithin = 0.02;

@@ -8,7 +8,7 @@ import { pathExtents } from './path-physics.ts';
  * common misfit stays as wide as it is. Measured on 80 racks of two physics: extent of still vials in a row without
  * references off by 0.022 (root mean square) without it, 0.015 with; worst error of a rack 0.030 and 0.022.
  */
-export const misfitExtents: readonly number[] = [0, 0.25, 0.5, 0.75, 1];
+const misfitExtents: readonly number[] = [0, 0.25, 0.5, 0.75, 1];
 
 /** Standard deviation of the factor's log, red, green, blue. Chosen: about what one colour was off the physics alone. */
 const misfitSd: readonly number[] = [0.015, 0.015, 0.1];

@@ -1,10 +1,13 @@
-import { createRandom } from '../numeric/random.ts';
-import { solveTransposed } from '../numeric/cholesky.ts';
+import { cholesky, solveTransposed } from '../numeric/cholesky.ts';
+import { exactDraws } from '../numeric/exact-draws.ts';
 import { interpolate } from '../numeric/interpolate.ts';
+import { principalComponents } from '../numeric/principal-components.ts';
+import { createRandom } from '../numeric/random.ts';
 import { encode, encodeSlope, lowest } from './encoded.ts';
 import { pathDerivatives, type PathFit } from './fit-path.ts';
 import { modelSd } from './model-sd.ts';
 import { nearestExtent, type EncodedPath } from './nearest-extent.ts';
+import { mixtureSd } from './observations.ts';
 import { parameterCount } from './path-misfit.ts';
 import type { PathParameter } from './path-parameters.ts';
 import { pathExtents, type PathPhysics } from './path-physics.ts';
@@ -25,7 +28,7 @@ export interface PathModel {
   readonly vialSeDf: number | null;
 }
 
-/** Enough for standard errors to about 12 % (1/sqrt(2n)). */
+/** Draws carry the posterior's covariance exactly, so that more would only show more of its directions. Chosen: far more than it has of any size. */
 const drawCount = 32;
 
 /**
@@ -52,6 +55,7 @@ interface Response {
 /**
  * Path, vials' own paths and error draws from the fit's posterior, normal about the optimum. Draws are carried to extents by
  * the path's derivatives: unknowns that trade against each other along a bent valley would leave it in straight steps.
+ * @param pinned extents of the mixtures that hold the path in between
  */
 export function pathModel(
   physics: PathPhysics,
@@ -60,6 +64,7 @@ export function pathModel(
   layout: VialLayout,
   glassDf: number,
   typicalColours: readonly (Triple | null)[],
+  pinned: readonly number[],
 ): PathModel {
   const { parameters, linear, byLogPath } = fit;
   const vialPaths = pathsOfVials(parameters, linear, byLogPath, layout);
@@ -69,26 +74,20 @@ export function pathModel(
   const response = responseOf(pathDerivatives(physics, prior, fit), linear, byLogPath);
   const at = (list: readonly number[], extent: number): number => interpolate(pathExtents, list, extent);
 
-  const random = createRandom('path-draws');
-  const bendRandom = createRandom('path-bends');
-  const draws: number[][] = [];
+  const count = parameters.length;
   const vialSquares = typicalColours.map(() => 0);
-  for (let draw = 0; draw < drawCount; draw += 1) {
-    const normal = Float64Array.from({ length: parameters.length }, () => random.normal());
-    const move = solveTransposed(fit.precision, normal);
-    const own = Array.from({ length: layout.count }, (_, vial) => vialAt(move, layout, vial));
+  // each unknown's own share of what the posterior is about: the columns of a root of its covariance
+  const shares = Array.from({ length: count }, (_, which) => {
+    const move = solveTransposed(
+      fit.precision,
+      Float64Array.from({ length: count }, (__, index) => (index === which ? 1 : 0)),
+    );
+    const own = Array.from({ length: layout.count }, (__, vial) => vialAt(move, layout, vial));
     const mean = (of: (vial: (typeof own)[number]) => number): number =>
       own.reduce((sum, vial) => sum + of(vial), 0) / Math.max(1, layout.count);
     // brightness of the run and the vials' own trade against each other: the common error is that of the mean vial
     const brightness = mean(({ logBrightness }) => logBrightness);
     const lightPath = mean(({ logPath }) => logPath);
-    const sizes = bends.map(({ sd }) => sd * bendRandom.normal());
-    const shift = pathExtents.map((extent, place) => {
-      let sum = brightness * response.brightness[place]! + lightPath * response.lightPath[place]!;
-      for (let index = 0; index < parameterCount; index += 1) sum += move[index]! * response.shared[index]![place]!;
-      return sum + bendAt(sizes, extent);
-    });
-    draws.push(shift);
     typical.forEach((extent, vial) => {
       if (extent === null) return;
       const { logBrightness, logPath } = own[vial]!;
@@ -97,20 +96,49 @@ export function pathModel(
         (logPath - lightPath) * at(response.lightPath, extent);
       vialSquares[vial]! += apart ** 2;
     });
-  }
+    return pathExtents.map((_, place) => {
+      let sum = brightness * response.brightness[place]! + lightPath * response.lightPath[place]!;
+      for (let index = 0; index < parameterCount; index += 1) sum += move[index]! * response.shared[index]![place]!;
+      return sum;
+    });
+  });
+  const errors = [...shares, ...bendsBetween(pinned)];
+  const scaled = errors.map((error) => error.map((value) => value * Math.sqrt(errors.length)));
+  const draws = exactDraws(principalComponents(scaled, drawCount, 0), drawCount, createRandom('path-draws'));
   return {
     linear,
     vialPaths,
     draws,
-    vialSe: typical.map((extent, vial) => (extent === null ? null : Math.sqrt(vialSquares[vial]! / drawCount))),
+    vialSe: typical.map((extent, vial) => (extent === null ? null : Math.sqrt(vialSquares[vial]!))),
     vialSeDf: glassDf,
   };
 }
 
-/** Sum of the sines at an extent; none at the ends and beyond. */
-function bendAt(sizes: readonly number[], extent: number): number {
-  if (extent <= 0 || extent >= 1) return 0;
-  return sizes.reduce((sum, size, which) => sum + size * Math.sin(bends[which]!.halfWaves * Math.PI * extent), 0);
+/**
+ * The sines as far as mixtures, whose extent is known to `mixtureSd`, leave them: independent parts over the grid, one standard
+ * deviation each. None at the ends and beyond.
+ */
+function bendsBetween(pinned: readonly number[]): readonly (readonly number[])[] {
+  const size = bends.length;
+  const sine = (which: number, extent: number): number => Math.sin(bends[which]!.halfWaves * Math.PI * extent);
+  const precision = bends.flatMap(({ sd }, row) =>
+    bends.map((_, column) =>
+      pinned.reduce(
+        (sum, extent) => sum + (sine(row, extent) * sine(column, extent)) / mixtureSd ** 2,
+        row === column ? 1 / sd ** 2 : 0,
+      ),
+    ),
+  );
+  const factor = cholesky(precision, size)!;
+  return bends.map((_, part) => {
+    const sizes = solveTransposed(
+      factor,
+      bends.map((__, which) => (which === part ? 1 : 0)),
+    );
+    return pathExtents.map((extent) =>
+      extent <= 0 || extent >= 1 ? 0 : bends.reduce((sum, __, which) => sum + sizes[which]! * sine(which, extent), 0),
+    );
+  });
 }
 
 /** Movement along the path, weighed as colours are read: -(t' W j) / (t' W t) with tangent t and change of colour j. */

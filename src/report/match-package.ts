@@ -38,7 +38,7 @@ export const distanceColumns: readonly Column[] = [
   number('margin_de00', 'Below this the two count as agreeing: twice the distance of like vials of these colours'),
   number('history_de00', 'Root-mean-square CIEDE2000 on the way, time stretched; empty for a single picture'),
   number('history_unstretched_de00', 'The same with times as they are'),
-  number('stretch', "Time of the second liquid runs this many times as fast as the first's"),
+  number('stretch', 'The second liquid needs this many times the time of the first for the same colours'),
 ];
 
 /** datapackage.json of a match: both tables by the Tabular Data Package standard (Data Package v1, specs.frictionlessdata.io). */

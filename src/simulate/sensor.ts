@@ -69,7 +69,7 @@ function normalPool(seed: string): Float32Array {
 }
 
 /** sRGB encoding (IEC 61966-2-1), cut to 0..1. */
-export function encodeSrgb(linear: number): number {
+function encodeSrgb(linear: number): number {
   const cut = Math.min(1, Math.max(0, linear));
   return cut <= 0.0031308 ? 12.92 * cut : 1.055 * cut ** (1 / 2.4) - 0.055;
 }

@@ -1,3 +1,4 @@
+import { mean } from '../numeric/mean.ts';
 import type { Kinetics, Scenario } from './scenario.ts';
 import type { Expectation, Role } from '../model/run.ts';
 import { frameTimes } from './light-course.ts';
@@ -97,5 +98,3 @@ function groupSamples(courses: readonly VialCourse[]): readonly (readonly VialCo
   }
   return [...groups.values()];
 }
-
-const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;

@@ -1,16 +1,3 @@
-/**
- * Decadic Beer-Lambert transmittance 0..1 on the grid of `epsilon` (L/(mol cm)).
- * `concentrationMolL` in mol/L of the unit the absorptivity counts, `pathCm` in cm.
- */
-export function beerLambertTransmittance(
-  epsilon: ArrayLike<number>,
-  concentrationMolL: number,
-  pathCm: number,
-): Float64Array {
-  const scale = -Math.LN10 * concentrationMolL * pathCm;
-  return Float64Array.from(epsilon, (value) => Math.exp(scale * value));
-}
-
 /** One absorber of a mixture: absorptivities on the common grid and mol/L. */
 export interface Absorber {
   readonly epsilon: ArrayLike<number>;

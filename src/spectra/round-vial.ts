@@ -2,7 +2,7 @@
  * Path through the liquid of a round vial seen from the side: the chord at lateral offset `offset`
  * (-1..1 of the inner radius), cm. Rays are taken as straight: the liquid acts as a lens, which is left out here.
  */
-export function chordCm(innerDiameterCm: number, offset: number): number {
+function chordCm(innerDiameterCm: number, offset: number): number {
   return innerDiameterCm * Math.sqrt(Math.max(0, 1 - offset * offset));
 }
 

@@ -83,7 +83,9 @@ describe('analyse', () => {
 
 describe('preview', () => {
   it('draws the regions and says what is doubtful', async () => {
-    const file = writeRunFile(root, { source: 'stills', more: 'read_at_s: 999999\n' });
+    const reagent = '{ salt: KMnO4, salt_g: 0.1, water_ml: 10, acid_ml: 1, acid_percent: 96 }';
+    const more = `read_at_s: 999999\ndose: { reagent: ${reagent}, reagent_ml: 0.5, sample_ml: 0.04 }\n`;
+    const file = writeRunFile(root, { source: 'stills', more });
     const { code, out, err } = await vialapse('preview', file, '--json', '--out', path.join(root, 'p.png'));
     expect(code).toBe(0);
     expect(readFileSync(path.join(root, 'p.png')).subarray(1, 4).toString()).toBe('PNG');
@@ -91,6 +93,7 @@ describe('preview', () => {
     const said = doubts.map(({ message }) => message).join('\n');
     expect(said).toMatch(/the reading time .* is after the last frame/);
     expect(said).toContain('one negative reference only');
+    expect(said).toContain('the salt "KMnO4" is not the formula of a chromium salt');
     expect(err.replace(/\s+/g, ' ')).toContain('one negative reference only');
     expect(existsSync(path.join(root, 'small-preview.png'))).toBe(false);
   });

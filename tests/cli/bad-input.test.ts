@@ -121,7 +121,7 @@ describe('--out', () => {
     writeFileSync(path.join(at, 'mine', 'thesis.txt'), 'years of work');
     const { code, err } = await vialapse('analyse', run, '--out', path.join(at, 'mine'));
     expect(code).toBe(2);
-    expect(err).toContain('left as it is');
+    expect(err).toContain('was not changed');
     expect(readdirSync(path.join(at, 'mine'))).toEqual(['thesis.txt']);
     expect(existsSync(path.join(at, '.vialapse'))).toBe(false);
   });

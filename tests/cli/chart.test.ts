@@ -125,7 +125,7 @@ describe('vialapse chart', () => {
     const out = path.join(folder, 'never');
     const { code, err } = await vialapse('chart', empty, '--out', out);
     expect(code).toBe(2);
-    expect(err).toMatch(/this is no report folder/);
+    expect(err).toMatch(/this is not a report folder/);
     expect(err).toMatch(/result\.json and trajectory\.csv/);
     expect(existsSync(out)).toBe(false);
   });

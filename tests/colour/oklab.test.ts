@@ -2,7 +2,7 @@ import { converter, parse } from 'culori';
 import Color from 'colorjs.io';
 import { describe, expect, it } from 'vitest';
 import { linearRgbToHex } from '../../src/colour/hex.ts';
-import { chromaFloor, linearRgbToOklab, oklabToLinearRgb, oklabToOklch, xyzToOklab } from '../../src/colour/oklab.ts';
+import { chromaFloor, linearRgbToOklab, oklabToOklch } from '../../src/colour/oklab.ts';
 import type { LinearRgb } from '../../src/colour/oklab.ts';
 import { decodeTransfer } from '../../src/colour/transfer.ts';
 import { ciede2000, linearRgbToLab } from '../../src/colour/difference.ts';
@@ -15,7 +15,7 @@ const linearOf = (hex: string): LinearRgb => {
 };
 
 describe('OKLab', () => {
-  it('agrees with the table of its author (Ottosson 2020, XYZ to Lab, 1e-3)', () => {
+  it('agrees with the table of its author (Ottosson 2020, XYZ to Lab, 1e-3; XYZ to linear light by colorjs.io)', () => {
     const table = [
       [0.95, 1, 1.089, 1, 0, 0],
       [1, 0, 0, 0.45, 1.236, -0.019],
@@ -23,7 +23,8 @@ describe('OKLab', () => {
       [0, 0, 1, 0.153, -1.415, -0.449],
     ] as const;
     for (const [x, y, z, ...lab] of table) {
-      xyzToOklab([x, y, z]).forEach((value, index) => expect(Math.abs(value - lab[index]!)).toBeLessThan(1e-3));
+      const rgb = new Color('xyz-d65', [x, y, z]).to('srgb-linear').coords.map(Number) as [number, number, number];
+      linearRgbToOklab(rgb).forEach((value, index) => expect(Math.abs(value - lab[index]!)).toBeLessThan(1e-3));
     }
   });
 
@@ -54,16 +55,6 @@ describe('OKLab', () => {
       );
       const second = new Color('srgb-linear', [...rgb]).to('oklab').coords;
       second.forEach((value, index) => expect(Math.abs(Number(value) - own[index]!)).toBeLessThan(1e-5));
-    }
-  });
-
-  it('comes back to linear light, outside the gamut too', () => {
-    for (const rgb of [
-      [0.6, 0.2, -0.01],
-      [0.05, 0.1, 0.08],
-      [1.2, 0.9, 0.1],
-    ] as const) {
-      oklabToLinearRgb(linearRgbToOklab(rgb)).forEach((value, index) => expect(value).toBeCloseTo(rgb[index]!, 6));
     }
   });
 

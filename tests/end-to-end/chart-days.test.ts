@@ -6,7 +6,7 @@ import { dayError } from '../../src/match/day-error.ts';
 import { type MeasuredRun, matchRun } from '../../src/match-run.ts';
 import { createScenario, type ScenarioInput } from '../../src/simulate/index.ts';
 import { writeSimulatedRun } from '../../src/cli/write-simulated-run.ts';
-import { measure } from '../../src/pipeline.ts';
+import { measure } from '../../src/kept-measurement.ts';
 import { extentErrors, phoneCamera, smallRun } from './extent-errors.ts';
 import { benchFolder, requestOn } from './rack.ts';
 

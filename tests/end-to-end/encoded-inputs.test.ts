@@ -5,7 +5,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { readSeries } from '../../src/extent-series.ts';
 import { encodeJpeg, encodePng, encodeVideo, type VideoOptions } from '../../src/frames/index.ts';
 import type { RgbImage } from '../../src/model/frame.ts';
-import { measure } from '../../src/pipeline.ts';
+import { measure } from '../../src/kept-measurement.ts';
 import { createScenario, simulateFrames } from '../../src/simulate/index.ts';
 import { heic } from '../frames/heic-file.ts';
 import { ffmpeg } from '../frames/media.ts';

@@ -5,7 +5,8 @@ import { afterAll } from 'vitest';
 import { loadReaction, loadRun } from '../../src/files/index.ts';
 import { encodePng } from '../../src/frames/index.ts';
 import type { RgbImage } from '../../src/model/frame.ts';
-import { type AnalysedRun, type AnalyseRequest, analyseRun } from '../../src/pipeline.ts';
+import type { AnalyseRequest } from '../../src/analyse-request.ts';
+import { type AnalysedRun, analyseRun } from '../../src/pipeline.ts';
 import { createScenario, exampleRun } from '../../src/simulate/index.ts';
 
 /** A small modelled rack: what must react, what must not, a slow sample and a clean one. */

@@ -1,9 +1,9 @@
-import { writeFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { loadReaction, loadRig } from '../../src/files/index.ts';
 import { overlapOf } from '../../src/files/region-geometry.ts';
-import { reactionText, refusal, rigText, workspace } from './workspace.ts';
+import { changedLines, reactionText, refusal, rigText, workspace } from './workspace.ts';
 
 const root = workspace();
 function file(name: string, text: string | Uint8Array): string {
@@ -51,7 +51,12 @@ describe('loadRig', () => {
   ])('refuses %s', async (_, change, code) => {
     const error = await refusal(loadRig(changed(change)));
     expect(error.details.code).toBe(code);
-    expect(error.details.line).toBeGreaterThan(0);
+    const text = readFileSync(path.join(root, 'changed.json'), 'utf8');
+    const [first, last] = changedLines(rigText, text);
+    // What is wrong with a region as a whole is told where it begins.
+    const region = text.split('\n').slice(0, first).lastIndexOf('    {') + 1;
+    expect(error.details.line).toBeGreaterThanOrEqual(code.startsWith('region') ? region : first);
+    expect(error.details.line).toBeLessThanOrEqual(last);
   });
 
   it('suggests the shape that was meant', async () => {

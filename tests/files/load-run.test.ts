@@ -2,7 +2,7 @@ import { mkdirSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { loadRun } from '../../src/files/index.ts';
-import { refusal, runText, workspace, writeRun } from './workspace.ts';
+import { changedLines, refusal, runText, workspace, writeRun } from './workspace.ts';
 
 const root = workspace();
 let count = 0;
@@ -147,7 +147,8 @@ dose:
     ['a key twice', 'name: lot-07', 'name: lot-07\nname: lot-08', 'duplicate-key', undefined],
     ['an uncertainty alone', 'expect: resists', 'density_g_ml_u: 0.01', 'uncertainty-alone', undefined],
     ['a tab', '    label: recovered', '\tlabel: recovered', 'yaml-tab', undefined],
-    ['another schema', 'run@1', 'run@9', 'unknown-word', undefined],
+    ['another version', 'run@1', 'run@9', 'unknown-word', undefined],
+    ['a file of another kind', 'run@1', 'bench@1', 'other-kind', 'name a run file'],
     ['a control character in a label', 'label: 1-butanol', 'label: "1\\u0000"', 'invalid-value', undefined],
     ['a prototype key', 'name: lot-07', 'name: lot-07\n__proto__: { a: 1 }', 'unknown-key', undefined],
   ])('refuses %s', async (_, from, to, code, hint) => {
@@ -155,7 +156,9 @@ dose:
     const error = await refused(runText.replace(from, to));
     expect(error.details.code).toBe(code);
     expect(error.details.file).toMatch(/run\.yaml$/);
-    expect(error.details.line).toBeGreaterThan(0);
+    const [first, last] = changedLines(runText, runText.replace(from, to));
+    expect(error.details.line).toBeGreaterThanOrEqual(first);
+    expect(error.details.line).toBeLessThanOrEqual(last);
     if (hint !== undefined) expect(error.details.hint).toBe(hint);
   });
 

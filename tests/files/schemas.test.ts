@@ -2,11 +2,12 @@ import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import { parse } from 'yaml';
+import type { z } from 'zod';
 import { describe, expect, expectTypeOf, it } from 'vitest';
 import { projectRoot, reactionsFolder } from '../../src/files/index.ts';
 import { jsonSchemaFiles } from '../../src/files/schemas/all.ts';
-import type { MeasurementFile } from '../../src/files/schemas/measurement.ts';
-import type { ResultFile } from '../../src/files/schemas/result.ts';
+import type { measurementSchema } from '../../src/files/schemas/measurement.ts';
+import { resultSchema } from '../../src/files/schemas/result.ts';
 import type { Measurement } from '../../src/model/measurement.ts';
 import type { Result } from '../../src/model/result.ts';
 import { reactionText, rigText, runText } from './workspace.ts';
@@ -17,6 +18,8 @@ const validator = (name: string) => {
   return new Ajv2020({ strict: false }).compile(JSON.parse(text) as object);
 };
 
+type MeasurementFile = z.infer<typeof measurementSchema>;
+type ResultFile = z.infer<typeof resultSchema>;
 type Writable<T> = T extends readonly (infer Element)[] & { readonly length: infer Length }
   ? number extends Length
     ? Writable<Element>[]
@@ -37,6 +40,11 @@ describe('shared/schemas', () => {
     expectTypeOf<ResultFile>().toExtend<Result>();
     expectTypeOf<Writable<Measurement>>().toExtend<MeasurementFile>();
     expectTypeOf<MeasurementFile>().toExtend<Measurement>();
+    // The types are held by tsc; a result that was written has these keys too, but for the one that only `match` writes.
+    const sample = readFileSync(path.join(projectRoot, 'reports', 'sample', 'result.json'), 'utf8');
+    expect(['match', ...Object.keys(JSON.parse(sample) as object)].sort()).toEqual(
+      Object.keys(resultSchema.shape).sort(),
+    );
   });
 
   it('accepts good files in another validator', () => {

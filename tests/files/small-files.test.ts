@@ -1,7 +1,7 @@
 import { writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { loadSavedPath, loadTemperature, nearest, writeSavedPath, type SavedPath } from '../../src/files/index.ts';
+import { loadSavedPath, loadTemperature, nearest, savedPathText, type SavedPath } from '../../src/files/index.ts';
 import { refusal, workspace } from './workspace.ts';
 
 const root = workspace();
@@ -55,17 +55,14 @@ describe('a saved path', () => {
   };
 
   it('comes back as it was written', async () => {
-    const at = path.join(root, 'path.json');
-    await writeSavedPath(at, saved);
-    expect(await loadSavedPath(at)).toEqual(saved);
+    expect(await loadSavedPath(file('path.json', savedPathText(saved)))).toEqual(saved);
   });
 
   it('is refused when its tables do not fit', async () => {
-    const at = path.join(root, 'bad.json');
-    await writeSavedPath(at, { ...saved, path: { ...saved.path, extent: [0, 1] } });
-    expect((await refusal(loadSavedPath(at))).code).toBe('path-lengths');
-    await writeSavedPath(at, { ...saved, path: { ...saved.path, extent: [0, 1, 0.5] } });
-    expect((await refusal(loadSavedPath(at))).code).toBe('path-order');
+    const bad = (extent: readonly number[]): string =>
+      file('bad.json', savedPathText({ ...saved, path: { ...saved.path, extent } }));
+    expect((await refusal(loadSavedPath(bad([0, 1])))).code).toBe('path-lengths');
+    expect((await refusal(loadSavedPath(bad([0, 1, 0.5])))).code).toBe('path-order');
   });
 });
 

@@ -1,24 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import { writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { UserError } from '../../src/errors.ts';
+import type { UserError } from '../../src/errors.ts';
 import { loadRun } from '../../src/files/index.ts';
-import { runText, workspace, writeRun } from './workspace.ts';
+import { changedLines, refusal, runText, workspace, writeRun } from './workspace.ts';
 
 const folder = workspace();
 for (const name of ['a.mp4', 'b.mp4']) writeFileSync(path.join(folder, name), 'film');
 
 async function refused(from: string, to: string): Promise<UserError> {
   expect(runText).toContain(from);
-  return loadRun(writeRun(folder, { run: runText.replace(from, to) })).then(
-    () => {
-      throw new Error('it was read');
-    },
-    (error: unknown) => {
-      if (error instanceof UserError) return error;
-      throw error;
-    },
-  );
+  return refusal(loadRun(writeRun(folder, { run: runText.replace(from, to) })));
 }
 
 const source = 'source: overnight.mp4';
@@ -85,7 +77,9 @@ describe('numbers, dates and keys that no bench has', () => {
   ])('refuses %s', async (_, from, to, code) => {
     const error = await refused(from, to);
     expect(error.details.code, error.message).toBe(code);
-    expect(error.details.line).toBeGreaterThan(0);
+    const [first, last] = changedLines(runText, runText.replace(from, to));
+    expect(error.details.line).toBeGreaterThanOrEqual(first);
+    expect(error.details.line).toBeLessThanOrEqual(last);
   });
 
   it.each([

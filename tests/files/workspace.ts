@@ -71,6 +71,14 @@ export function writeRun(folder: string, texts: { run?: string; rig?: string; re
   return run;
 }
 
+/** First and last line, from 1, in which two texts differ: where an error must point. */
+export function changedLines(before: string, after: string): readonly [first: number, last: number] {
+  const [old, now] = [before.split('\n'), after.split('\n')];
+  const first = now.findIndex((line, index) => line !== old[index]);
+  const same = now.toReversed().findIndex((line, index) => line !== old.toReversed()[index]);
+  return [first + 1, Math.max(first + 1, now.length - same)];
+}
+
 /** The UserError that a promise is refused with; anything else fails the test. */
 export async function refusal(promise: Promise<unknown>): Promise<UserError> {
   try {

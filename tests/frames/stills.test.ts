@@ -47,6 +47,7 @@ describe('pictures of any format show the same colours', () => {
     const [first] = await collect(await open(await film(at('same.mp4'), {}, 1)));
     const [still] = await collect(await open(at('as-png')));
     if (first?.kind !== 'frame' || still?.kind !== 'frame') throw new Error('rejected');
+    expect(first.regions).toHaveLength(still.regions.length);
     first.regions.forEach((region, i) => {
       const other = means(still.regions[i]!);
       means(region).forEach((value, c) => expect(Math.abs(value - other[c]!)).toBeLessThan(2));

@@ -24,6 +24,7 @@ const judged = (samples: readonly SyntheticVial[], scale = 1) =>
 describe('judgements', () => {
   it('are the same with every time stretched: a clock in other units', () => {
     const [seconds, hours] = [judged(lots), judged(lots, 1 / 3600)];
+    expect(hours.samples).toHaveLength(lots.length);
     hours.samples.forEach((sample, i) => {
       expect(sample.outcome).toBe(seconds.samples[i]!.outcome);
       expect(sample.extent_difference!.value).toBeCloseTo(seconds.samples[i]!.extent_difference!.value, 9);
@@ -35,6 +36,7 @@ describe('judgements', () => {
   it('of other samples change by the share of alpha only when one more is in the rack', () => {
     const alone = judged(lots).samples;
     const more = judged([...lots, { role: 'sample', region: 'S3', course: firstOrder(1 / 200) }]).samples;
+    expect(alone).toHaveLength(lots.length);
     alone.forEach((sample, i) => {
       expect(more[i]!.extent_difference).toEqual(sample.extent_difference);
       expect(more[i]!.outcome).toBe(sample.outcome);

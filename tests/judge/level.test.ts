@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { VialAmounts } from '../../src/model/dose-facts.ts';
+import type { Dose } from '../../src/model/run.ts';
 import type { ResultSample } from '../../src/model/result.ts';
 import { judgeRun } from '../../src/judge/judge-run.ts';
 import { firstOrder, firstOrderFit, syntheticRack, usualVials } from './synthetic.ts';
@@ -117,6 +118,18 @@ describe('level by standards', () => {
     expect(none!.level!.limit).toBeGreaterThan(0.005);
     expect(none!.level!.limit).toBeLessThan(0.1);
     expect(much!.level).toMatchObject({ value: 0.6, only_more_than: true });
+  });
+});
+
+describe('a salt whose chromium cannot be counted', () => {
+  it('is said, as no level can be', () => {
+    const said = (more: Partial<SyntheticVial>): string => {
+      const rack = syntheticRack({ vials: usualVials(3, [{ role: 'sample', ...more }]) });
+      const reagent = { salt: 'KMnO4' };
+      return judgeRun({ ...rack, run: { ...rack.run, dose: { reagent } as Dose } }).assumptions.join(' ');
+    };
+    expect(said({})).toContain('The salt "KMnO4" is not the formula of a chromium salt');
+    expect(said({ amounts })).not.toContain('The salt');
   });
 });
 

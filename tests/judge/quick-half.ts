@@ -4,7 +4,8 @@ import type { Analysis } from '../../src/model/analysis.ts';
 import type { Measurement } from '../../src/model/measurement.ts';
 import type { Run } from '../../src/model/run.ts';
 import { createRandom } from '../../src/numeric/random.ts';
-import { judge, type AnalyseRequest } from '../../src/pipeline.ts';
+import type { AnalyseRequest } from '../../src/analyse-request.ts';
+import { judge } from '../../src/pipeline.ts';
 import { drawPhysics } from '../support/other-physics.ts';
 import { runOfPhysics, type PhysicsVial } from '../support/physics-run.ts';
 

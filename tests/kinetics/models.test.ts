@@ -10,7 +10,9 @@ import { readNistSet } from '../numeric/nist-sets.ts';
 const time = Float64Array.from({ length: 30 }, (_, i) => (i + 0.5) / 30);
 
 describe('every model', () => {
-  it.each(allModels.map((model) => [model.name, model] as const))('%s has the derivatives of its curve', (_, model) => {
+  // `none` has no parameter but the offset, which no curve has a say in.
+  const moving = allModels.filter(({ lower }) => lower.length > 1);
+  it.each(moving.map((model) => [model.name, model] as const))('%s has the derivatives of its curve', (_, model) => {
     const start = model.starts[model.starts.length >> 1]!;
     const b = Float64Array.from(start, (value, j) => (j === model.amplitude ? 0.7 : value));
     const partials = Array.from(b, () => new Float64Array(time.length));

@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import { halfWidthInSpreads } from '../../src/plan/half-width.ts';
 import { reagentFacts, sulfuricAcidDensity } from '../../src/plan/recipe.ts';
 import { extentOfLevel, levelOfExtent, traceRate } from '../../src/plan/trace.ts';
 import { doseMaterial } from '../../src/plan/vial-dose.ts';
@@ -112,17 +111,6 @@ describe('rates', () => {
     for (const level of [0.5, 11, 20]) {
       expect(levelOfExtent(extentOfLevel(level, trace, 9000), trace, 9000)).toBeCloseTo(level, 6);
     }
-  });
-});
-
-describe('half-widths', () => {
-  // t(0.95) of 1, 2, 3 degrees of freedom: 6.314, 2.920, 2.353; x sqrt(1 + 1/m).
-  it.each([
-    [2, 7.7],
-    [3, 3.4],
-    [4, 2.6],
-  ])('of one vial against %s negatives is %s spreads', (m, spreads) => {
-    expect(halfWidthInSpreads(1, m, m - 1)).toBeCloseTo(spreads, 1);
   });
 });
 

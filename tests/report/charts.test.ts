@@ -54,7 +54,9 @@ describe('charts, as pictures reviewed by eye', () => {
         fitted: vial.fitted === null ? null : { ...vial.fitted, ...scaled(vial.fitted) },
       })),
     };
-    for (const { name, svg } of comparisonCharts([run, second], { time: 'log', widthMm: 180, theme: 'print' })) {
+    const drawn = comparisonCharts([run, second], { time: 'log', widthMm: 180, theme: 'print' });
+    expect(drawn.map(({ name }) => name)).toEqual(['curves', 'rates', 'differences', 'rate-ratios']);
+    for (const { name, svg } of drawn) {
       await expect(svg).toMatchFileSnapshot(path.join(golden, `two-runs-${name}.svg`));
     }
   });

@@ -137,6 +137,7 @@ describe('datapackage.json', () => {
       'curves.csv': curvesCsv(analysis),
       'events.csv': eventsCsv(analysis.run.events),
     };
+    expect(description.resources.map(({ path }) => path)).toEqual(Object.keys(tables));
     for (const { path, schema } of description.resources) {
       const table = csvParse(tables[path]!);
       expect(schema.fields.map((field) => field.name)).toEqual(table.columns);

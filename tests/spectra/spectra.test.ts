@@ -2,9 +2,9 @@ import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 import {
+  absorbancePerCm,
   adaptedLinearSrgb,
   bandSpectrum,
-  beerLambertTransmittance,
   blackbody,
   cameraMatrix,
   cameraSensitivities,
@@ -12,6 +12,7 @@ import {
   chromateBands,
   daylightD65,
   hexaaquaBands,
+  layerTransmittance,
   neutralLed,
   renderLinearRgb,
   roundVialPathLengths,
@@ -102,10 +103,25 @@ describe('chromium spectra', () => {
   });
 });
 
+/** Transmittance of one absorber. */
+const layer = (epsilon: ArrayLike<number>, concentrationMolL: number, pathCm: number): Float64Array =>
+  layerTransmittance(absorbancePerCm([{ epsilon, concentrationMolL }]), pathCm);
+
 describe('Beer-Lambert in a round vial', () => {
   it('multiplies absorptivity, concentration and path', () => {
-    expect(beerLambertTransmittance([100, 0], 0.01, 0.5)[0]).toBeCloseTo(10 ** -0.5, 12);
-    expect(beerLambertTransmittance([100, 0], 0.01, 0.5)[1]).toBe(1);
+    const transmittance = layer([100, 0], 0.01, 0.5);
+    expect(transmittance[0]).toBeCloseTo(10 ** -0.5, 12);
+    expect(transmittance[1]).toBe(1);
+  });
+
+  it('adds the absorbances of a mixture, and refuses absorbers of two grids', () => {
+    const mixture = absorbancePerCm([
+      { epsilon: [100, 0], concentrationMolL: 0.01 },
+      { epsilon: [20, 50], concentrationMolL: 0.1 },
+    ]);
+    expect([...mixture]).toEqual([3, 5]);
+    const uneven = [[1], [1, 2]].map((epsilon) => ({ epsilon, concentrationMolL: 1 }));
+    expect(() => absorbancePerCm(uneven)).toThrow(RangeError);
   });
 
   it('averages to pi/4 of the diameter across the whole width', () => {
@@ -142,7 +158,7 @@ describe('rendering', () => {
       [chromateBands, 0.02],
       [hexaaquaBands, 0.06],
     ] as const) {
-      const transmittance = beerLambertTransmittance(spectrumOnGrid(bandSpectrum(bands)), concentration, 1);
+      const transmittance = layer(spectrumOnGrid(bandSpectrum(bands)), concentration, 1);
       const camera = renderLinearRgb({ lamp, sensitivities, matrix, transmittance });
       const observer = adaptedLinearSrgb(
         lamp.map((power, index) => power * transmittance[index]!),
@@ -156,7 +172,7 @@ describe('rendering', () => {
     const lamp = blackbody(3000);
     const sensitivities = cameraSensitivities(cameraShapes.broad);
     const matrix = cameraMatrix(lamp, sensitivities);
-    const transmittance = beerLambertTransmittance(spectrumOnGrid(bandSpectrum(chromateBands)), 0.05, 0.8);
+    const transmittance = layer(spectrumOnGrid(bandSpectrum(chromateBands)), 0.05, 0.8);
     const direct = renderLinearRgb({ lamp, sensitivities, matrix, transmittance });
     const weighed = weighLinearRgb(viewingWeights({ lamp, sensitivities, matrix }), transmittance);
     direct.forEach((value, index) => expect(weighed[index]).toBeCloseTo(value, 12));

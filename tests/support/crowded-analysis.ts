@@ -4,7 +4,7 @@ import { exampleAnalysis } from './example-analysis.ts';
 
 /** Passed checks as a run makes them, at their usual length. */
 const passed: readonly (readonly [code: string, message: string])[] = [
-  ['positives-turned', 'All positive references (A2, A3, A4 and A5) had turned 3 h 20 min after dosing.'],
+  ['positives-turned', 'All positive references (A2, A3, A4 and A5) had turned by 3 h 20 min after dosing.'],
   [
     'negatives-still',
     'All negative references stayed within the margin 0.050 of the blank (largest difference 0.009).',

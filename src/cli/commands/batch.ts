@@ -10,19 +10,19 @@ function wholeNumber(text: string): number {
 export function register(program: Command): void {
   program
     .command('batch')
-    .summary('several runs side by side, and the overview of all')
+    .summary('many runs, and one overview of all')
     .description(
-      'Analyses several runs, each in a process of its own, and writes overview.html, .csv and .json: a row a run. ' +
-        'Cut off, it continues: reports that still belong to their files are left as they are. A run that fails stops ' +
-        'no other. Ends with the worst of its runs in the order 1, 2, 3, 0.',
+      'Analyses several runs, each in its own process, and writes overview.html, .csv and .json with one row for each ' +
+        'run. If it is interrupted, give the same command again: it does only what is missing or has changed. A run ' +
+        'that fails stops no other. The exit code is the worst of all runs, in the order 1, 2, 3, 0.',
     )
     .argument('[runs...]', 'run files, or patterns such as "runs/*/run.yaml"')
-    .option('--out <folder>', 'the folder of the reports, one folder a run name (default: reports)')
+    .option('--out <folder>', 'the folder for the reports, one folder in it for each run (default: reports)')
     .option('--jobs <number>', 'runs at a time (default: 1; a run keeps two cores busy)', wholeNumber)
-    .option('--shard <i/n>', 'only part i of n, the same on every machine')
+    .option('--shard <i/n>', 'do only part i of n; every machine divides the runs in the same way')
     .option(
       '--collect',
-      'only the overview, over the reports in the folder; runs that are named and have none are told',
+      'write only the overview of the reports in the folder, and say which named runs have no report',
     )
     .option('--json', 'print the overview as JSON on stdout')
     .addHelpText(

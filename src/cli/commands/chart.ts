@@ -17,19 +17,19 @@ interface ChartOptions {
 export function register(program: Command): void {
   program
     .command('chart')
-    .summary('rate-comparison charts of one report or several')
+    .summary('charts that compare rates, from one report or several')
     .description(
-      'Draws curves, initial rates, differences and rate ratios from finished report folders. Of several runs the ' +
-        'charts are laid over each other: vials of one role and label share a panel, so that the references are aligned.',
+      'Draws curves, initial rates, differences and rate ratios from finished report folders. Several ' +
+        'runs are drawn in the same charts: vials of one role and label share a panel, so that references can be compared.',
     )
     .argument('<report...>', 'report folders')
-    .option('--out <folder>', 'where the charts go; charts of the same name there are replaced', 'charts')
+    .option('--out <folder>', 'where the charts go; charts of the same name are replaced', 'charts')
     .addOption(new Option('--format <format>', 'file format').choices(['svg', 'png', 'pdf']).default('svg'))
-    .option('--vials <names>', 'only these: regions, labels or groups, separated by commas')
+    .option('--vials <names>', 'only these vials: regions, labels or groups, separated by commas')
     .addOption(new Option('--time <scale>', 'scale of the time axis').choices(['linear', 'log']).default('linear'))
-    .option('--width-mm <mm>', 'width on paper, mm (png: 300 dots an inch)', width, 180)
+    .option('--width-mm <mm>', 'width on paper in mm (png: 300 dots per inch)', width, 180)
     .addOption(
-      new Option('--theme <theme>', 'greys of the screen, or darker ones for print')
+      new Option('--theme <theme>', 'greys for the screen, or darker ones for print')
         .choices(['light', 'print'])
         .default('light'),
     )

@@ -24,13 +24,13 @@ const demos = {
 export function register(program: Command): void {
   program
     .command('demo')
-    .summary('makes the demo run, analyses it, says where the report is')
+    .summary('makes an example run, analyses it, says where the report is')
     .description(
-      'Makes a film of our own scenario (recovered lots of tert-butanol against reference vials, modelled, not ' +
-        'photographed), analyses it as any film, and says each outcome and where the report is.',
+      'Makes a film of an invented run (recovered lots of tert-butanol against reference vials; modelled, not ' +
+        'photographed), analyses it like any other film, and says each outcome and where the report is.',
     )
     .argument('[folder]', 'where to write (default: "vialapse-demo", or "vialapse-demo-match")')
-    .option('--match', 'instead a panel of colour tests for "vialapse match", its colours invented')
+    .option('--match', 'make a panel of colour tests for "vialapse match" instead; its colours are invented')
     .option('--json', 'print the result as JSON on stdout')
     .addHelpText('after', '\nExample:\n  vialapse demo')
     .action(demo);

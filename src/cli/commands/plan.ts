@@ -17,8 +17,8 @@ export function register(program: Command): void {
     .summary('before the run: recipe, detectable level, places, bench sheet, run.yaml')
     .description(
       'Reads what is at hand on the bench and writes a folder: bench-sheet.html and .pdf (one page to print), run.yaml with ' +
-        'everything declared beforehand, rig.json to be placed on the real frame, plan.json, with which analyse compares, ' +
-        'scenario.yaml to practise with, and key.csv, which tells what the codes stand for.',
+        'everything declared beforehand, rig.json (regions to be placed on a real frame), plan.json (what analyse compares the ' +
+        'run with), scenario.yaml to practise with, and key.csv (what the codes of blind samples stand for).',
     )
     .argument('<bench>', 'a bench file (vialapse/bench@1)')
     .option('--out <folder>', 'where to write (default: a folder named like the plan beside its file)')
@@ -66,7 +66,7 @@ async function plan(file: string, options: PlanOptions): Promise<void> {
   const say = (line: string): void => void process.stderr.write(`  ${wrapped(line, 78, '    ')}\n`);
   process.stderr.write(`${made.name}: ${made.vials.length} vials\n`);
   [...made.working.slice(0, 3), ...made.outlook].forEach(say);
-  if (made.warnings.length > 0) process.stderr.write('Mind:\n');
+  if (made.warnings.length > 0) process.stderr.write('Note:\n');
   made.warnings.forEach(({ message }) => say(message));
   const at = (name: string): string => files.shownPath(path.join(folder, name));
   const steps = [

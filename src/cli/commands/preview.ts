@@ -13,8 +13,8 @@ export function register(program: Command): void {
     .summary('reads everything, analyses nothing, says what is doubtful')
     .description(
       'Reads the run file, the rig and the source as analyse would, draws the regions on a frame, and says in ' +
-        'plain words what is wrong or doubtful. Frames that would be left out are shown on a sheet of their own. ' +
-        'Looks at every frame of a short source, at key frames of a long one.',
+        'plain words what is wrong or doubtful. Frames that would be left out are shown on a second picture. ' +
+        'Looks at every frame of a short film, and only at key frames of a long one.',
     )
     .argument('<run>', 'a run file (vialapse/run@1)')
     .option('--out <file>', 'where the picture goes (default: <name>-preview.png beside the run file)')

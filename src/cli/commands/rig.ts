@@ -13,20 +13,20 @@ interface RigOptions {
 export function register(program: Command): void {
   program
     .command('rig')
-    .summary('the page to place regions and name the vials')
+    .summary('opens a page to place the regions and name the vials')
     .description(
-      'Opens a page of this machine alone, to place the regions of the vials on a frame and to name what is in them. ' +
-        'Saves rig.json and, beside it, a run.yaml ready to analyse. A rig and run that are there already are opened. ' +
-        'Ends when the page is closed, or with Ctrl-C.',
+      'Opens a page in your browser, served by this computer for itself alone, to place the regions of the vials on a ' +
+        'frame and to say what is in them. Saves rig.json and, beside it, a run.yaml ready to analyse; if they exist ' +
+        'already, they are opened. Ends when you close the page or press Ctrl-C.',
     )
-    .argument('<source>', 'a video, a folder of stills, or a glob')
+    .argument('<source>', 'a film, a folder of stills, or a quoted pattern such as "IMG_*.jpg"')
+    .option('--out <file>', 'where to save the rig; the run file goes beside it (default: rig.json beside the source)')
     .option(
-      '--out <file>',
-      'where the rig goes, the run beside it (default: rig.json beside the source, as start writes it)',
+      '--find',
+      'look for the vials even if some are placed already; what is found is proposed, never taken unasked',
     )
-    .option('--find', 'look for the vials at once, as is done while none is placed; proposed, never taken unasked')
-    .option('--no-find', 'do not look for the vials by itself')
-    .option('--no-open', 'print the address of the page, open no browser')
+    .option('--no-find', 'do not look for the vials')
+    .option('--no-open', 'print the address of the page, and do not open the browser')
     .option('--json', 'print what was saved as JSON on stdout')
     .addHelpText('after', '\nExample:\n  vialapse rig overnight.mp4 --out bench/rig.json')
     .action(rig);

@@ -10,7 +10,7 @@ interface SimulateOptions {
 export function register(program: Command): void {
   program
     .command('simulate')
-    .summary('a run with known truth, from the physical model')
+    .summary('makes a run whose true extents are known, from the physical model')
     .description(
       'Makes a run folder from a scenario: run.yaml, rig.json, the film or stills, and truth.json with what really ' +
         'happened in every vial. The pictures are modelled, not photographed.',

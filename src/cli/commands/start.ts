@@ -16,12 +16,14 @@ interface StartOptions {
 export function register(program: Command): void {
   program
     .command('start')
-    .summary('writes a commented run.yaml and a rig.json to fill')
-    .description('Looks at a film or a folder of stills and writes the two files that describe a run, to be filled in.')
+    .summary('writes a commented run.yaml and a rig.json to fill in')
+    .description(
+      'Looks at a film or a folder of stills and writes the two files that describe a run, for you to fill in.',
+    )
     .argument('<source>', 'a film, a folder of stills, or a quoted pattern such as "IMG_*.jpg"')
     .option('--out <folder>', 'where to write run.yaml and rig.json (default: beside the source)')
-    .option('--interval <seconds>', 'seconds between two frames, where you know them', positiveNumber)
-    .option('--force', 'write over a run.yaml or rig.json that is there')
+    .option('--interval <seconds>', 'seconds between two frames, if you know it', positiveNumber)
+    .option('--force', 'replace a run.yaml or rig.json that already exists')
     .option('--json', 'print what was found and written as JSON on stdout')
     .addHelpText('after', '\nExample:\n  vialapse start overnight.mp4 --interval 20')
     .action(start);
@@ -52,9 +54,9 @@ async function start(source: string, options: StartOptions): Promise<void> {
   if (inTheWay !== undefined && options.force !== true) {
     throw new UserError({
       code: 'file-exists',
-      message: 'this file is there already and is left as it is',
+      message: 'this file already exists, and was not changed',
       file: shownPath(inTheWay),
-      hint: 'choose another folder with --out, or write over it with --force',
+      hint: 'choose another folder with --out, or replace it with --force',
     });
   }
   const { opened, times } = await open(absolute, options.interval ?? null);

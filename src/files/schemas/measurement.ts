@@ -105,5 +105,3 @@ export const measurementSchema = z.strictObject({
     }),
   ),
 });
-
-export type MeasurementFile = z.infer<typeof measurementSchema>;

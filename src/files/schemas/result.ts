@@ -125,5 +125,3 @@ export const resultSchema = z.strictObject({
   match: matchSchema.optional(),
   checks: z.array(z.strictObject({ code: text, status: z.enum(['pass', 'warn', 'fail']), message: text })),
 });
-
-export type ResultFile = z.infer<typeof resultSchema>;

@@ -110,7 +110,7 @@ const taggingFilters: Readonly<Record<string, readonly [bt709: string, bt601: st
 function howToTag(codec: string): string {
   const filters = taggingFilters[codec];
   if (filters === undefined) return 'Film with a camera setting that writes the colour matrix (H.264 and HEVC can).';
-  return `If you know the matrix, write it into a copy (nothing is encoded anew) and give that: "ffmpeg -i FILM -c copy -bsf:v ${filters[0]} COPY" for BT.709, "${filters[1]}" for BT.601.`;
+  return `If you know the matrix, write it into a copy (nothing is encoded again) and use that: "ffmpeg -i FILM -c copy -bsf:v ${filters[0]} COPY" for BT.709, "${filters[1]}" for BT.601.`;
 }
 
 function label(matrix: MatrixName): string {

@@ -1,5 +1,5 @@
 import type { Check } from '../situation.ts';
-import { knownMedian } from '../robust.ts';
+import { median } from '../../numeric/median.ts';
 import { listText } from '../text.ts';
 import type { JudgedVial } from '../types.ts';
 
@@ -48,9 +48,9 @@ function plateauMovement({ usable, series }: JudgedVial): number | null {
 }
 
 function centre(series: JudgedVial['series'], frames: readonly number[]): readonly number[] | null {
-  const lightness = knownMedian(frames.map((frame) => series.lightness[frame] ?? null));
+  const lightness = median(frames.map((frame) => series.lightness[frame] ?? null));
   const opponent = (turn: (radians: number) => number): number | null =>
-    knownMedian(
+    median(
       frames.map((frame) => {
         const hue = series.hueDeg[frame] ?? null;
         const chroma = series.chroma[frame] ?? null;

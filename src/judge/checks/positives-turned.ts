@@ -24,7 +24,7 @@ export const positivesTurned: Check = ({ vials, readingTime }) => {
       {
         code,
         status: 'fail',
-        message: `${regionsText(dead)}, which must react, had not turned ${at} after dosing: the reagent is weak, or the run too short or too cold.`,
+        message: `${regionsText(dead)}, which must react, had not turned by ${at} after dosing: the reagent is weak, or the run too short or too cold.`,
       },
     ];
   }
@@ -50,7 +50,7 @@ export const positivesTurned: Check = ({ vials, readingTime }) => {
     {
       code,
       status: 'pass',
-      message: `All positive references (${regionsText(positives)}) had turned ${at} after dosing.`,
+      message: `All positive references (${regionsText(positives)}) had turned by ${at} after dosing.`,
     },
   ];
 };

@@ -1,6 +1,6 @@
-import { grubbsTest } from '../../numeric/outlier-tests.ts';
+import { grubbsTest } from '../../numeric/grubbs-test.ts';
 import type { Check } from '../situation.ts';
-import { median } from '../robust.ts';
+import { median } from '../../numeric/median.ts';
 import { durationText, extentText, listText } from '../text.ts';
 import type { JudgedVial } from '../types.ts';
 
@@ -69,7 +69,7 @@ function negativesApart(negatives: readonly JudgedVial[], margin: number): strin
  * out for that: a yardstick without its awkward vials is too kind.
  */
 function oneApart(negatives: readonly JudgedVial[], values: readonly number[], margin: number): string | null {
-  const test = grubbsTest(values, { alpha: apartAlpha });
+  const test = grubbsTest(values, apartAlpha);
   if (test === null || !test.outlier) return null;
   const rest = median(values.filter((_, index) => index !== test.index))!;
   const away = values[test.index]! - rest;

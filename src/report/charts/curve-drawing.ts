@@ -10,7 +10,7 @@ import { fitText, textWidth } from './text-width.ts';
 import type { ChartTheme } from './theme.ts';
 
 /** Size of a panel in the report. */
-export const panelSize: PanelSize = { width: 280, height: 196 };
+const panelSize: PanelSize = { width: 280, height: 196 };
 
 /** One vial's panel with its title: what it is, its extent at the reading time, how it moves. */
 export function curveDrawing(

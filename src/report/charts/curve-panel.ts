@@ -25,7 +25,7 @@ export interface Frame {
 }
 
 /** Extent axis of every panel: a little beyond 0..1, because extents are never clipped. */
-export const extentDomain = [-0.08, 1.1] as const;
+const extentDomain = [-0.08, 1.1] as const;
 
 /** Extent against time of one vial, or of the same vial of several runs; the title is set by the caller. */
 export function curvePanel(
@@ -52,7 +52,7 @@ export function curvePanel(
   return parts.join('');
 }
 
-export function panelFrame(axis: TimeAxis, size: PanelSize, top: number, theme: ChartTheme): Frame {
+function panelFrame(axis: TimeAxis, size: PanelSize, top: number, theme: ChartTheme): Frame {
   const left = 28;
   const right = size.width - 12;
   const bottom = size.height - 18;
@@ -114,7 +114,7 @@ function bandShape(band: Band, frame: Frame, fill: string, opacity = 1): string 
 }
 
 /** Line patterns that tell runs apart. */
-export const dashes = [undefined, '6 3', '2 3', '8 3 2 3'];
+const dashes = [undefined, '6 3', '2 3', '8 3 2 3'];
 
 function meanLine(band: Band, frame: Frame, runNumber: number): string {
   const shape = linePath<number>()

@@ -13,7 +13,7 @@ export interface RackPlaces {
 }
 
 /** Centre of a region, frame pixels. */
-export function centreOf(region: Region): readonly [number, number] {
+function centreOf(region: Region): readonly [number, number] {
   if (region.shape === 'rect') return [region.x + region.width / 2, region.y + region.height / 2];
   if (region.shape === 'ellipse') return [region.cx, region.cy];
   const xs = region.points.map(([x]) => x);

@@ -77,7 +77,7 @@ function vialBody(vial: ResultVial, strip: Strip, toS: number, part: number): Ma
  * Runs of one colour become one box, which reaches under the next, so that no seam shows on paper; gaps stay open so that
  * the hatching of the page shows through.
  */
-export function stripBody({ colour }: Strip): string {
+function stripBody({ colour }: Strip): string {
   const parts: string[] = [];
   let from = 0;
   for (let step = 1; step <= colour.length; step += 1) {

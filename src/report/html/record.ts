@@ -21,7 +21,7 @@ export function provenance(result: Result): Markup {
     <ul>
       ${items}${named.length < made.inputs.length ? theRest(made.inputs, named.length) : nothing}
     </ul>
-    <p class="print-only">Hashes (sha256) and words cut short stand in full in result.json.</p>
+    <p class="print-only">Hashes (sha256) and shortened words are given in full in result.json.</p>
     <h3 class="cite">How to cite</h3>
     <p>
       Vialapse ${made.version}. Report of run “${bdi(run.name)}” (${bdi(run.reaction)}), run file sha256
@@ -79,8 +79,8 @@ export function cautions(list: readonly string[]): Markup {
       ${list.map((caution) => html`<li>${caution}</li>`)}
     </ul>
     <p>
-      This report is no safety document: the safety data sheet of each substance, the local rules and licensed practice
-      come first. A colour test screens; it does not prove identity or purity.
+      This report is not a safety document: the safety data sheet of each substance, the local rules and licensed
+      practice come first. A colour test screens; it does not prove identity or purity.
     </p>
   </div>`;
 }

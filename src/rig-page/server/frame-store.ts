@@ -4,7 +4,7 @@ import { keepLook, type KeptLook } from './kept-look.ts';
 import { shrink, shrinkFactor, type ShrunkImage } from './shrink.ts';
 
 /** Frames of a strip. Chosen: about 20. */
-export const stripFrames = 22;
+const stripFrames = 22;
 /** Pixels kept of a strip's frame; chosen: a 4K frame at the half size of its colours, 22 frames then need 140 MB. */
 const stripPixels = 2_100_000;
 /** Whole frames kept; chosen: the one shown, and its neighbours while scrubbing. */

@@ -4,10 +4,12 @@ import { findDosingTime } from '../../find/index.ts';
 import type { Column } from '../../model/measurement.ts';
 import type { Region } from '../../model/region.ts';
 import { linearRgbToHex } from '../../colour/hex.ts';
+import { cropOfImage } from '../../colour/image-crop.ts';
 import { linearRgbToOklab, oklabDistance, oklabToOklch, type LinearRgb } from '../../colour/oklab.ts';
+import { plainColour } from '../../colour/plain-colour.ts';
 import { regionCrop } from '../../colour/region-geometry.ts';
 import { createRegionReader, fewestSamples, type RegionReader } from '../../colour/region-reader.ts';
-import { decodeTransfer, type TransferName } from '../../colour/transfer.ts';
+import type { TransferName } from '../../colour/transfer.ts';
 import type { Reading, Strip } from '../messages.ts';
 import type { KeptLook } from './kept-look.ts';
 import { cropOfShrunk, samplesOfImage, type ShrunkImage } from './shrink.ts';
@@ -16,7 +18,6 @@ import { cropOfShrunk, samplesOfImage, type ShrunkImage } from './shrink.ts';
 const margin = 8;
 /** Share of the width taken as an edge strip on either side; chosen: glass shows up in it, curvature hardly. */
 const edgeShare = 0.12;
-const decodeSrgb = decodeTransfer('srgb');
 
 /** The upright box part of a region from `from` to `to` of its width. */
 function sliceOf(region: Region, from: number, to: number): Region {
@@ -29,27 +30,20 @@ function sliceOf(region: Region, from: number, to: number): Region {
 }
 
 /** Median colour of a slice, linear; `null` with too few pixels. */
-function plainColour(image: RgbImage, region: Region): LinearRgb | null {
+function sliceColour(image: RgbImage, region: Region): LinearRgb | null {
   const { left, top, right, bottom } = boundingBox(region);
-  const [x0, x1] = [Math.max(0, Math.round(left)), Math.min(image.width, Math.round(right))];
-  const [y0, y1] = [Math.max(0, Math.round(top)), Math.min(image.height, Math.round(bottom))];
-  if ((x1 - x0) * (y1 - y0) < 4) return null;
-  const median = (channel: number): number => {
-    const values: number[] = [];
-    for (let y = y0; y < y1; y += 1) {
-      for (let x = x0; x < x1; x += 1) values.push(image.data[3 * (y * image.width + x) + channel]!);
-    }
-    values.sort((first, second) => first - second);
-    return decodeSrgb(values[Math.floor(values.length / 2)]! / 255);
-  };
-  return [median(0), median(1), median(2)];
+  const [x, y] = [Math.max(0, Math.round(left)), Math.max(0, Math.round(top))];
+  const width = Math.max(0, Math.min(image.width, Math.round(right)) - x);
+  const height = Math.max(0, Math.min(image.height, Math.round(bottom)) - y);
+  if (width * height < 4) return null;
+  return plainColour(cropOfImage(image, { id: region.id, kind: 'vial', x, y, width, height }), 'srgb');
 }
 
 /** OKLab distance of the left and right edge strip from the middle of the region. */
 function edgesOf(image: RgbImage, region: Region): Reading['edgesDeltaE'] {
-  const middle = plainColour(image, sliceOf(region, 0.3, 0.7));
+  const middle = sliceColour(image, sliceOf(region, 0.3, 0.7));
   const side = (from: number, to: number): number | null => {
-    const colour = plainColour(image, sliceOf(region, from, to));
+    const colour = sliceColour(image, sliceOf(region, from, to));
     return middle === null || colour === null
       ? null
       : oklabDistance(linearRgbToOklab(middle), linearRgbToOklab(colour));

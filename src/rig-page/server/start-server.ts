@@ -72,7 +72,7 @@ export async function startRigServer(session: Session, options: ServerOptions): 
     }
     if (request.method === 'GET' && url.pathname === '/alive') return presence.attend(response);
     const route = routes.get(`${request.method} ${url.pathname}`);
-    if (route === undefined) return replyText(response, 404, 'There is no such thing here.');
+    if (route === undefined) return replyText(response, 404, 'There is nothing at this address.');
     const body = request.method === 'POST' ? await readBody(request) : {};
     const answer = await route(url, body);
     if (answer.kind === 'json') replyJson(response, answer.value);

@@ -61,7 +61,9 @@ describe('a rack over four corners', () => {
 
   it('gives finite places even while the corners are crossed', () => {
     const crossed: Quad = [square[0], square[2], square[1], square[3]];
-    for (const region of rackRegions({ ...layout, corners: crossed }, name)) {
+    const regions = rackRegions({ ...layout, corners: crossed }, name);
+    expect(regions).toHaveLength(layout.rows * layout.columns);
+    for (const region of regions) {
       expect(Object.values(boundsOf(region)).every(Number.isFinite)).toBe(true);
     }
   });

@@ -4,7 +4,7 @@ import type { Point } from '../../../model/region.ts';
 export type Quad = readonly [Point, Point, Point, Point];
 
 /** True when the corners go round one way without a dent. */
-export function isConvex(quad: Quad): boolean {
+function isConvex(quad: Quad): boolean {
   const turns = quad.map((corner, index) => {
     const next = quad[(index + 1) % 4]!;
     const after = quad[(index + 2) % 4]!;

@@ -3,7 +3,7 @@ import { setVial, type Edit } from './edits.ts';
 import type { VialField } from './document.ts';
 
 /** Columns of the table in the order a pasted block fills them. */
-export const pasteColumns: readonly VialField[] = ['label', 'role', 'added', 'group', 'expect', 'value'];
+const pasteColumns: readonly VialField[] = ['label', 'role', 'added', 'group', 'expect', 'value'];
 
 const roles = new Set(['blank', 'positive', 'negative', 'standard', 'mixture', 'known', 'sample']);
 const expectations = new Set(['', 'resists', 'reacts']);

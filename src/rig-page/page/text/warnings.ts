@@ -1,7 +1,7 @@
 import type { Reading, Strip } from '../../messages.ts';
 
 /** Limits of what is worth a word; all chosen, to be read as hints and never as verdicts. */
-export const limits = {
+const limits = {
   /** Samples: below, the error of the colour is dominated by noise and the choice of pixels. */
   fewSamples: 150,
   /** Share left out: above a third the region lies on something that is not liquid. */

@@ -15,7 +15,7 @@ const tools: readonly (readonly [Tool, string])[] = [
 ];
 
 /** One sentence on what to do now. */
-export function hintOf(state: PageState): string {
+function hintOf(state: PageState): string {
   if (state.finding) return 'Looking for vials…';
   if (state.proposals !== null) return 'Dashed: what was found. Look at each before you take it.';
   switch (state.tool) {
