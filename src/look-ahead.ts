@@ -1,6 +1,6 @@
 import { cropOfImage, plainColour, type TransferName } from './colour/index.ts';
 import { type Look, lookShares, type OpenSource, smallJpeg } from './frames/index.ts';
-import type { CropRequest, RegionPixels } from './model/frame.ts';
+import type { CropRequest, RegionPixels, RgbImage } from './model/frame.ts';
 import type { Still } from './model/measurement.ts';
 import type { Region } from './model/region.ts';
 import type { Shift } from './model/shift.ts';
@@ -71,6 +71,7 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
   const frame = { width: source.info.width, height: source.info.height };
   const halfRunS = (source.info.durationS ?? 0) / 2;
   const stillsMade: Promise<Omit<Still, 'frame'>>[] = [];
+  let encoding: Promise<unknown> = Promise.resolve();
   const cuts: Cut[] = [];
   /** Looks that wait until the anchors are chosen. */
   let waiting: Look[] = [];
@@ -95,8 +96,10 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
   const narrow = request.backdrop.some(({ width, height }) => Math.min(width, height) < narrowBackdrop);
   const small = narrow ? undefined : measured.map(({ crop }) => crop);
   for await (const look of source.looks(lookShares, small)) {
-    const still = stillOf(look, source.info);
-    still.catch(() => undefined); // told when all are waited for
+    // one after another: each that is encoded beside others takes threads with memory of their own
+    const thumbnail = look.thumbnail(stillWidth);
+    const still = encoding.then(() => stillOf(look.timeRunS, thumbnail, source.info));
+    encoding = still.catch(() => undefined); // told when all are waited for
     stillsMade.push(still);
     const { timeRunS } = look;
     const whole = look.lightness();
@@ -182,9 +185,9 @@ function cropsOf(look: Look, crops: readonly CropRequest[]): readonly RegionPixe
   return crops.map((crop) => cropOfImage(image, crop));
 }
 
-async function stillOf({ timeRunS, thumbnail }: Look, frame: FrameSize): Promise<Omit<Still, 'frame'>> {
+async function stillOf(timeRunS: number, thumbnail: RgbImage, frame: FrameSize): Promise<Omit<Still, 'frame'>> {
   const width = Math.min(stillWidth, frame.width);
-  const jpeg = await smallJpeg(thumbnail(stillWidth), stillWidth);
+  const jpeg = await smallJpeg(thumbnail, stillWidth);
   const height = Math.round((frame.height * width) / frame.width);
   return { timeRunS, width, height, jpegBase64: Buffer.from(jpeg).toString('base64') };
 }

@@ -60,6 +60,7 @@ after another), then this tool on the same file. Every frame has fresh noise. Ra
 of ${rows[0]?.pairs.length ?? 0} pair(s).
 
 - *colours*: pixels to colours, over the bare decode. *goal*: what we aim at for it.
+- *regions*: 24 is what the aims are for; rows of fewer and more, over fewer frames, show what regions cost.
 - *analyse*: the whole command, fits and report included, nothing kept from before. *extra*: less the bare decode; the aim is
   3 s for 1,440 frames and 24 regions.
 - *again*: the same command with the measurement kept; the aim is 1 s.

@@ -84,8 +84,9 @@ const asked = new Map(
 const rows: Row[] = [];
 try {
   for (const format of chosen) {
-    const frames = Number(asked.get(format.name) ?? asked.get('') ?? format.frames);
+    const most = Number(asked.get(format.name) ?? asked.get('') ?? format.frames);
     for (const regions of values.regions === '' ? format.regions : values.regions.split(',').map(Number)) {
+      const frames = regions === 24 ? most : Math.min(most, format.framesOfOthers);
       const source = await mediaOf(media, format, frames, regions);
       const run = writeRun(path.join(folder, `${format.name}-${regions}`), source, format, regions);
       const pairs: Pair[] = [];
