@@ -45,7 +45,7 @@ describe('an MP4 without its index', () => {
   });
 
   describe('whose pictures stand for themselves', () => {
-    const sound = ['-f', 'lavfi', '-i', 'anoisesrc=duration=4', '-c:a', 'pcm_s16le'];
+    const sound = ['-f', 'lavfi', '-i', 'anoisesrc=duration=4:seed=7', '-c:a', 'pcm_s16le'];
     it.each<[name: string, coder: readonly string[]]>([
       ['prores.mov', ['-c:v', 'prores_ks', '-pix_fmt', 'yuv422p10le']],
       ['prores-4444.mov', ['-c:v', 'prores_ks', '-pix_fmt', 'yuv444p10le']],
@@ -124,7 +124,7 @@ describe('an MP4 without its index', () => {
       '-f',
       'lavfi',
       '-i',
-      'anoisesrc=duration=4',
+      'anoisesrc=duration=4:seed=7',
       '-c:v',
       'copy',
       '-b:a',
