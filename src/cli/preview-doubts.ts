@@ -1,3 +1,4 @@
+import { backdropDoubt } from './backdrop-doubt.ts';
 import { areaOf, overlapOf } from '../files/region-geometry.ts';
 import type { Region } from '../model/region.ts';
 import type { Run } from '../model/run.ts';
@@ -38,6 +39,7 @@ export function doubtsOf(run: Run, glance: PreviewGlance): readonly Doubt[] {
     ...doseDoubts(run),
     ...regionDoubts(run),
     ...pictureDoubts(run, glance),
+    ...backdropDoubts(glance),
   ].map(({ severity, message }): Doubt => ({ severity: severity === 'info' ? 'info' : 'warn', message }));
   return [
     ...doubts.filter(({ severity }) => severity === 'warn'),
@@ -173,6 +175,11 @@ function tinyWords(regions: readonly Region[]): string {
   const shown = names.length > 8 ? `${names.slice(0, 7).join(', ')} and ${names.length - 7} more` : names.join(', ');
   const pixels = smallest === largest ? `${smallest}` : `${smallest} to ${largest}`;
   return `${shown} cover ${pixels} pixels only: their colours will be noisy`;
+}
+
+function backdropDoubts({ rig, still }: PreviewGlance): Doubt[] {
+  const message = backdropDoubt(rig, still);
+  return message === null ? [] : [info(message)];
 }
 
 function pictureDoubts({ rig, vials }: Run, { looks }: PreviewGlance): Doubt[] {

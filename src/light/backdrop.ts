@@ -12,7 +12,7 @@ export interface BackdropPiece {
 }
 
 /** Fewest pieces, and share of all, that must agree. Chosen: four unknowns need more than four pieces. */
-const fewest = 6;
+export const fewestPieces = 6;
 const leastShare = 0.7;
 /** Linear level below which a piece is no light backdrop; light that comes through a vial comes from behind it. Chosen. */
 const darkest = 0.05;
@@ -33,7 +33,7 @@ export function fitBackdrop(pieces: readonly BackdropPiece[]): Backdrop | null {
     const middle = ([0, 1, 2] as const).map((channel) => medianOfAll(known.map((colour) => colour[channel])));
     return known.length === 0 || middle.some((value) => !(value > darkest)) ? [] : [{ place, middle }];
   });
-  const need = Math.max(fewest, leastShare * pieces.length);
+  const need = Math.max(fewestPieces, leastShare * pieces.length);
   if (seen.length < need) return null;
   const colours = seen.map(({ middle }) => [Math.log(middle[0]! / middle[1]!), Math.log(middle[2]! / middle[1]!)]);
   const usual = [0, 1].map((which) => medianOfAll(colours.map((one) => one[which]!)));
