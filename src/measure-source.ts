@@ -129,7 +129,10 @@ export async function measureSource(request: MeasureRequest): Promise<Measuremen
     notes,
     chart: chart?.report ?? null,
     backdrop: fitBackdrop(
-      beside.map((region, piece) => ({ place: placeInFrame(region, frame), rgb: backdrop[piece]! })),
+      beside.map((region, piece) => ({
+        place: placeInFrame(region, frame),
+        rgb: backdrop[piece]!.map((rgb) => (rgb === null ? null : (chart?.colour(rgb) ?? rgb))),
+      })),
     ),
     stills: placeStills(stills, placed, used.timeRunS, keptShifts),
   };

@@ -2,7 +2,7 @@ import { mean } from '../numeric/mean.ts';
 import type { ChartReport, ChartTable } from '../model/chart.ts';
 import type { RegionColours } from '../model/measurement.ts';
 import { applyChartModel } from './apply-chart.ts';
-import type { ChartModel } from './chart-model.ts';
+import { corrected, type ChartModel, type Triple } from './chart-model.ts';
 import { chartTargets } from './chart-targets.ts';
 import { fitChart, uncorrectedDeltaE } from './fit-chart.ts';
 import type { ChartFit, ChartPatch } from './fit-chart.ts';
@@ -21,6 +21,8 @@ export interface ChartCorrection {
   readonly report: ChartReport;
   /** A region's columns as a faultless camera would have given them; unchanged where the chart was not applied. */
   apply(region: RegionColours): RegionColours;
+  /** The same of one linear colour. */
+  colour(rgb: Triple): Triple;
 }
 
 /** Share of samples at a limit from which a patch is left out. Chosen: a mean over more of them is bent. */
@@ -73,6 +75,7 @@ export function chartCorrection(
       ...errorsOf(fit, usable),
     },
     apply: (region) => region,
+    colour: (rgb) => rgb,
   });
   const few = `only ${usable.length} of ${patches} patches could be used, ${fewestPatches} are needed`;
   if (usable.length < fewestPatches) return refused(few, usable.length);
@@ -97,6 +100,7 @@ export function chartCorrection(
   return {
     report: { ...facts, applied: true, reason: null, used: kept.length, curves: fit.curves, ...errorsOf(fit, kept) },
     apply: (region) => applyChartModel(region, model),
+    colour: (rgb) => corrected(model, rgb),
   };
 }
 

@@ -2,7 +2,7 @@ import { encodeSrgb } from '../colour/index.ts';
 import { toneCurve, tonePieces } from './tone-curve.ts';
 import type { ToneCurve } from './tone-curve.ts';
 
-type Triple = readonly [number, number, number];
+export type Triple = readonly [number, number, number];
 
 export type ChartCurves = 'none' | 'common' | 'per-channel';
 

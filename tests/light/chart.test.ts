@@ -152,7 +152,7 @@ it('a tone curve rises from 0 to 1 whatever its bends, is the identity without a
 
 describe('chartCorrection', () => {
   it('undoes an S-shaped curve with a power of 0.8 and another matrix, and states what is left', () => {
-    const { report, apply } = chartCorrection(table, chart, readings(phone));
+    const { report, apply, colour } = chartCorrection(table, chart, readings(phone));
     expect(report).toMatchObject({ applied: true, used: 24, patches: 24, leftOut: [], curves: 'common' });
     expect(report.uncorrectedMeanDeltaE!).toBeGreaterThan(4);
     expect(report.meanDeltaE!).toBeLessThan(1);
@@ -167,6 +167,8 @@ describe('chartCorrection', () => {
     ];
     const seen = apply(columns('V', 'vial', others.length, (at) => phone(others[at]!), 0));
     const level = seen.green.at(-1)! / 0.6;
+    // One colour alone is corrected as a region's are.
+    others.forEach((truth, at) => expect(colour(phone(truth))).toEqual([seen.red[at], seen.green[at], seen.blue[at]]));
     others.forEach((truth, at) => {
       const found = [seen.red[at]! / level, seen.green[at]! / level, seen.blue[at]! / level] as const;
       expect(ciede2000(linearRgbToLab(truth), linearRgbToLab(found))).toBeLessThan(1.5);
@@ -220,6 +222,7 @@ describe('chartCorrection', () => {
     expect(upsideDown.report.reason).toMatch(/corners|far off/);
     const untouched = columns('V', 'vial', 3, () => [0.5, 0.2, 0.1]);
     expect(upsideDown.apply(untouched)).toBe(untouched);
+    expect(upsideDown.colour([0.5, 0.2, 0.1])).toEqual([0.5, 0.2, 0.1]);
   });
 
   it('carries standard errors through curve and matrix', () => {
