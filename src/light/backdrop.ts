@@ -1,4 +1,4 @@
-import type { Backdrop } from '../model/backdrop.ts';
+import { type Backdrop, unseenFallOff } from '../model/backdrop.ts';
 import { cholesky, solveCholesky } from '../numeric/cholesky.ts';
 import { medianOfAll } from '../numeric/median.ts';
 import { robustSd } from '../numeric/robust-sd.ts';
@@ -20,8 +20,8 @@ const darkest = 0.05;
 const evenWithin = 0.03;
 /** What a piece may be off by before it is left out, at the least. Chosen. */
 const smallestSd = 0.01;
-/** How much light falls off before anything is seen; as in `src/reaction/vial-layout.ts`. */
-const priorSd = [1, 0.12, 0.12, 0.15] as const;
+/** What is believed of the constant, which tells nothing, and of the fall-off before anything is seen. */
+const priorSd = [1, unseenFallOff.tiltX, unseenFallOff.tiltY, unseenFallOff.fallOff] as const;
 
 /**
  * The fall-off of light that the pieces show. `null` when they are no even backdrop: too few, dark, of several colours, or not on one

@@ -1,4 +1,4 @@
-import type { Backdrop } from '../model/backdrop.ts';
+import { type Backdrop, unseenFallOff } from '../model/backdrop.ts';
 import { encodedPath, type EncodedPath } from './nearest-extent.ts';
 import { parameterCount } from './path-misfit.ts';
 
@@ -24,11 +24,10 @@ export interface ShadingPrior {
   readonly sd: readonly [number, number, number];
 }
 
-/**
- * Without a backdrop. Chosen: a lamp at one side makes 10 to 20 % across a frame, lenses lose 10 to 30 % in the corners. Measured: with 0.06 a
- * row without references came out 0.013 of extent too dark on racks lit from above, with 0.12 0.008.
- */
-const unseenShading: ShadingPrior = { mean: [0, 0, 0], sd: [0.12, 0.12, 0.15] };
+const unseenShading: ShadingPrior = {
+  mean: [0, 0, 0],
+  sd: [unseenFallOff.tiltX, unseenFallOff.tiltY, unseenFallOff.fallOff],
+};
 /**
  * What a backdrop may be off from the light that comes through the vials, which stand in front of it, log brightness over half a
  * diagonal: so much at least, and this share of what it shows. Chosen. Measured on 54 racks of encoded pictures of the forward model,
