@@ -2,6 +2,7 @@ import { createFamilyCritical, singleCritical } from './critical-values.ts';
 import type { FamilyCritical } from './critical-values.ts';
 import type { Difference } from './difference.ts';
 import { halfWidth } from './variance-parts.ts';
+import type { VariancePart } from './variance-parts.ts';
 
 /** One-sided statements about one sample's D. */
 export interface Bounds {
@@ -11,6 +12,8 @@ export interface Bounds {
   readonly upper: number;
   /** Whether the lower bound lies above the threshold, stepping down from the clearest sample. */
   readonly above: boolean;
+  /** Where the lower bound would lie with one vial more of the same scatter and mean; `null` unless the sample's own scatter decides. */
+  readonly lowerWithOneMore: number | null;
 }
 
 /**
@@ -26,20 +29,28 @@ export function boundsOf(
   critical: FamilyCritical = createFamilyCritical(alpha),
 ): readonly (Bounds | null)[] {
   const present = differences.flatMap((one, index) => (one === null ? [] : [{ one, index }]));
-  const lower = new Map<number, number>();
+  const lower = new Map<number, Pick<Bounds, 'lower' | 'lowerWithOneMore'>>();
   const above = new Set<number>();
   const all = critical(present.map(({ one }) => one));
-  present.forEach(({ one, index }, i) => lower.set(index, one.value - halfWidth(one.parts, (df) => all(i, df))));
+  present.forEach(({ one, index }, i) =>
+    lower.set(
+      index,
+      lowerOf(one, (df) => all(i, df)),
+    ),
+  );
   let left = present;
   for (;;) {
     const given = critical(left.map(({ one }) => one));
-    const found = left.filter(({ one }, i) => one.value - halfWidth(one.parts, (df) => given(i, df)) > threshold);
+    const found = left.filter(({ one }, i) => lowerOf(one, (df) => given(i, df)).lower > threshold);
     if (found.length === 0) break;
     left.forEach(({ one, index }, i) => {
       if (!found.some((entry) => entry.index === index)) return;
       above.add(index);
       // Of the first step's samples this is the bound for all at once again.
-      lower.set(index, one.value - halfWidth(one.parts, (df) => given(i, df)));
+      lower.set(
+        index,
+        lowerOf(one, (df) => given(i, df)),
+      );
     });
     left = left.filter(({ index }) => !above.has(index));
     if (left.length === 0) break;
@@ -48,9 +59,23 @@ export function boundsOf(
     one === null
       ? null
       : {
-          lower: lower.get(index)!,
+          ...lower.get(index)!,
           upper: one.value + halfWidth(one.partsAtMargin, (df) => singleCritical(alpha, df)),
           above: above.has(index),
         },
   );
+}
+
+function lowerOf(
+  { value, parts, ownVariance }: Difference,
+  critical: (df: number) => number,
+): Pick<Bounds, 'lower' | 'lowerWithOneMore'> {
+  const lower = value - halfWidth(parts, critical);
+  return { lower, lowerWithOneMore: ownVariance ? value - halfWidth(withOneMore(parts), critical) : null };
+}
+
+/** The first part is s^2/n of the sample's own n vials, with n - 1 degrees of freedom. */
+function withOneMore([own, ...others]: readonly VariancePart[]): readonly VariancePart[] {
+  const { variance, df } = own!;
+  return [{ variance: (variance * (df + 1)) / (df + 2), df: df + 1 }, ...others];
 }

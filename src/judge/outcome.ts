@@ -5,6 +5,7 @@ import type { Difference } from './difference.ts';
 import type { SampleGroup } from './groups.ts';
 import { regionsText } from './obstacles.ts';
 import type { Judgeable } from './obstacles.ts';
+import { oneVialMore } from './one-vial-more.ts';
 import { unsteadyCamera } from './unsteady-camera.ts';
 import { whyNotResisted } from './why-not-resisted.ts';
 import type { Situation } from './situation.ts';
@@ -65,7 +66,7 @@ export function outcomeOf(situation: Situation, evidence: Evidence): Verdict {
       : '';
     return {
       outcome: 'reacted',
-      reason: `${at}; the lower bound ${extentText(bounds.lower)} (risk ${percentText(alpha)} over all samples) is above the margin ${limit}.${relative}${assumed}${aside}`,
+      reason: `${at}; the lower bound ${extentText(bounds.lower)} (risk ${percentText(alpha)} over all samples) is above the margin ${limit}.${oneVialMore(evidence)}${relative}${assumed}${aside}`,
       bound: lower,
     };
   }
@@ -79,7 +80,9 @@ export function outcomeOf(situation: Situation, evidence: Evidence): Verdict {
     };
   }
   const close = `${at}, which is not far enough from the margin ${limit} to decide: bounds ${extentText(bounds.lower)} (for reacted) and ${extentText(bounds.upper)} (for resisted).`;
-  const reason = obstacle === null ? `${close} More negative references or replicates narrow the bounds.` : obstacle;
+  const own = bound.side === 'lower' ? oneVialMore(evidence) : '';
+  const advice = own === '' ? ' More negative references or replicates narrow the bounds.' : own;
+  const reason = obstacle === null ? `${close}${advice}` : obstacle;
   return { outcome: 'undecided', reason: `${reason}${obstacle === null ? '' : ` ${at}.`}${aside}`, bound };
 }
 

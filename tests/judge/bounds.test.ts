@@ -2,6 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { boundsOf } from '../../src/judge/bounds.ts';
 import { createFamilyCritical, singleCritical } from '../../src/judge/critical-values.ts';
 import type { Difference } from '../../src/judge/difference.ts';
+import { oneVialMore } from '../../src/judge/one-vial-more.ts';
+import type { Evidence } from '../../src/judge/outcome.ts';
 import { marginExtent } from '../../src/judge/margin.ts';
 import type { Run } from '../../src/model/run.ts';
 
@@ -82,6 +84,48 @@ describe('bounds of several samples', () => {
     expect(found[2]!.lower).toBeGreaterThan(0.05);
     expect(found[3]!.lower).toBeCloseTo(0.06 - 0.01 * z(0.05 / 3), 12);
     expect(found[3]!.upper).toBeCloseTo(0.06 + 0.02 * z(0.05), 12);
+  });
+});
+
+describe('one vial more', () => {
+  /** A sample of `count` vials whose own scatter alone makes its error. */
+  const scattered = (count: number, se: number): Difference =>
+    ({
+      value: 0.6,
+      parts: [{ variance: se ** 2, df: count - 1 }],
+      partsAtMargin: [{ variance: se ** 2, df: count - 1 }],
+      ownVariance: true,
+    }) as unknown as Difference;
+  const told = (difference: Difference, count: number): string =>
+    oneVialMore({
+      ...{ difference, bounds: boundsOf([difference], 0.05, 0.05)[0]! },
+      members: Array.from({ length: count }),
+    } as unknown as Evidence);
+
+  // t(0.95) of 1, 2, 3, 4 and 5 degrees of freedom: any table of Student's t.
+  it.each([
+    [2, 6.314, 2.92],
+    [3, 2.92, 2.353],
+    [5, 2.132, 2.015],
+  ])(
+    'of like scatter beside %i: Student’s %f becomes %f, and the error falls with the root of the count',
+    (count, now, then) => {
+      const found = boundsOf([scattered(count, 0.02)], 0.05, 0.05)[0]!;
+      expect(found.lower).toBeCloseTo(0.6 - now * 0.02, 4);
+      expect(found.lowerWithOneMore).toBeCloseTo(0.6 - then * 0.02 * Math.sqrt(count / (count + 1)), 4);
+    },
+  );
+
+  it('is worth a sentence where it saves a third of the width', () => {
+    expect(told(scattered(2, 0.02), 2)).toBe(
+      ' Its 2 vials differ more than still ones do, so the lower bound rests on their own scatter (1 degree of freedom): one vial more, scattering alike, would bring it to about 0.55.',
+    );
+    expect(told(scattered(5, 0.02), 5)).toBe('');
+  });
+
+  it('is not spoken of where still vials tell the scatter', () => {
+    expect(told({ ...scattered(2, 0.02), ownVariance: false }, 2)).toBe('');
+    expect(boundsOf([{ ...scattered(2, 0.02), ownVariance: false }], 0.05, 0.05)[0]!.lowerWithOneMore).toBeNull();
   });
 });
 
