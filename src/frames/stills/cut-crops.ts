@@ -63,17 +63,12 @@ export function cutCrops(
   return crops.map((crop) => {
     const cut = cutFor(crop, unit, facts);
     const side = Math.max(1, (crop.pooling ?? 1) / unit);
-    const across = cut.width / unit;
-    const [width, height] = [Math.floor(across / side), Math.floor(cut.height / unit / side)];
+    const [width, height] = [Math.floor(cut.width / unit / side), Math.floor(cut.height / unit / side)];
     const region = emptyPlanes(width * height);
-    const line = emptyPlanes(across);
-    for (let row = 0; row < height * side; row++) {
-      const from = 3 * (((cut.y - box.y) / unit + row) * (box.width / unit) + (cut.x - box.x) / unit);
-      if (profile === null) scaleRow(samples, from, across, scale, line);
-      else convertRow(profile, samples, from, across, line, 0);
-      const at = Math.floor(row / side) * width;
-      for (const plane of ['red', 'green', 'blue'] as const) poolRow(line[plane], side, width, region[plane], at);
-    }
+    const stride = 3 * (box.width / unit);
+    const from = ((cut.y - box.y) / unit) * stride + 3 * ((cut.x - box.x) / unit);
+    if (profile === null) poolCodes(samples, { from, stride, side, width, height }, scale, region);
+    else poolConverted(samples, { from, stride, side, width, height }, profile, region);
     return {
       ...{ id: crop.id, kind: crop.kind, x: cut.x, y: cut.y, width, height },
       pixelsPerSample: side * unit,
@@ -90,6 +85,56 @@ const emptyPlanes = (count: number): PixelPlanes => ({
   blue: new Float32Array(count),
 });
 
+/** Where a cut begins in the decoded samples, how far its rows are from each other, and the means of `side` x `side` pixels wanted of it. */
+interface Cut {
+  readonly from: number;
+  readonly stride: number;
+  readonly side: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Means of codes, which add up exactly. */
+function poolCodes(
+  samples: Uint8Array | Uint16Array,
+  { from, stride, side, width, height }: Cut,
+  scale: number,
+  { red, green, blue }: PixelPlanes,
+): void {
+  const share = scale / (side * side);
+  for (let row = 0, at = 0; row < height; row++) {
+    for (let column = 0; column < width; column++, at++) {
+      let [r, g, b] = [0, 0, 0];
+      for (let down = 0; down < side; down++) {
+        let p = from + (row * side + down) * stride + 3 * column * side;
+        for (const end = p + 3 * side; p < end; p += 3) {
+          r += samples[p]!;
+          g += samples[p + 1]!;
+          b += samples[p + 2]!;
+        }
+      }
+      red[at] = r * share;
+      green[at] = g * share;
+      blue[at] = b * share;
+    }
+  }
+}
+
+/** Means of pixels that are converted to sRGB one by one first. */
+function poolConverted(
+  samples: Uint8Array | Uint16Array,
+  { from, stride, side, width, height }: Cut,
+  profile: ProfileConversion,
+  region: PixelPlanes,
+): void {
+  const line = emptyPlanes(width * side);
+  for (let row = 0; row < height * side; row++) {
+    convertRow(profile, samples, from + row * stride, width * side, line, 0);
+    const at = Math.floor(row / side) * width;
+    for (const plane of ['red', 'green', 'blue'] as const) poolRow(line[plane], side, width, region[plane], at);
+  }
+}
+
 /** Adds one row of pixels to the row of samples that it is part of, as shares of their means. */
 function poolRow(line: Float32Array, side: number, width: number, into: Float32Array, at: number): void {
   if (side === 1) {
@@ -101,19 +146,5 @@ function poolRow(line: Float32Array, side: number, width: number, into: Float32A
     let sum = 0;
     for (const end = from + side; from < end; from++) sum += line[from]!;
     into[at + column]! += share * sum;
-  }
-}
-
-function scaleRow(
-  samples: Uint8Array | Uint16Array,
-  from: number,
-  count: number,
-  scale: number,
-  { red, green, blue }: PixelPlanes,
-): void {
-  for (let i = 0, p = from; i < count; i++, p += 3) {
-    red[i] = samples[p]! * scale;
-    green[i] = samples[p + 1]! * scale;
-    blue[i] = samples[p + 2]! * scale;
   }
 }

@@ -6,6 +6,7 @@ import { loadSharp } from '../load-sharp.ts';
 import { inOrder } from '../in-order.ts';
 import type { Note } from '../note.ts';
 import type { Part, PartFrame, ReadOptions } from '../part.ts';
+import { unitFor } from './cut-crops.ts';
 import { clockTimes, type ClockTimes } from './exif-clock.ts';
 import { findRepeats } from './find-repeats.ts';
 import { leaveOutDoubles } from './leave-out.ts';
@@ -101,8 +102,7 @@ async function* stillFrames(
   const end = Math.min(facts.length, options.endPosition ?? Infinity);
   const stride = options.glance ? Math.max(1, Math.ceil(end / glanceStills)) : 1;
   const positions = Array.from({ length: Math.ceil(end / stride) }, (_, i) => i * stride);
-  // Two at a time: decoding runs in sharp's own threads, memory stays at two pictures.
-  yield* inOrder(positions, 2, async (position): Promise<PartFrame> => {
+  yield* inOrder(positions, atOnce(facts, crops), async (position): Promise<PartFrame> => {
     options.signal?.throwIfAborted();
     const found = facts[position]!;
     const shared = { position, file: name(found.file) };
@@ -120,6 +120,12 @@ async function* stillFrames(
       return { ...shared, regions: null, reason: `damaged picture (${words})`, settings: found.settings };
     }
   });
+}
+
+/** Pictures under way: decoding runs in sharp's own threads, on two cores here. Small ones may wait in memory, so that no core does. */
+function atOnce(facts: readonly StillFacts[], crops: readonly CropRequest[]): number {
+  const small = facts.every((found) => found.problem !== null || unitFor(found, crops) === 4);
+  return small ? 3 : 2;
 }
 
 async function decoderName(stills: readonly GoodStill[]): Promise<string> {
