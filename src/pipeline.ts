@@ -1,5 +1,6 @@
 import type { AnalyseRequest } from './analyse-request.ts';
 import { assembleResult } from './assemble-result.ts';
+import { collectGarbage } from './collect-garbage.ts';
 import { dosingTimes } from './dosing-times.ts';
 import { type KeptPlace, loadPlan, loadSavedPath, loadTemperature, savedPathText } from './files/index.ts';
 import { judgeRun } from './judge/judge-run.ts';
@@ -26,8 +27,10 @@ export interface AnalysedRun {
  */
 export async function analyseRun(request: AnalyseRequest): Promise<AnalysedRun> {
   const { measurement, remeasured, kept } = await measure(request, refuseSingleFrame);
+  if (remeasured) collectGarbage(); // the frames' readings
   request.onProgress?.({ stage: 'judging', done: 0, total: null });
   const analysis = await judge(measurement, request, kept);
+  if (remeasured) collectGarbage(); // what judging tried and dropped
   return {
     analysis,
     files: [...writeReport(analysis, { parquet: request.parquet ?? false }), ...pathFile(analysis)],

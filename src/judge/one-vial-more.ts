@@ -2,8 +2,8 @@ import type { Evidence } from './outcome.ts';
 import { countText, extentText } from './text.ts';
 
 /**
- * Share of the way from value to lower bound that one vial more must save to be worth a sentence. Chosen: that is so for two or three
- * vials, whose few degrees of freedom make the bound wide; from four on it would save less than this.
+ * Share of the way from value to lower bound that one vial more must save to be worth a sentence. Chosen: that is so for two vials, for
+ * three beside another scattering sample, and for four only beside very many; the bound is wide there for want of degrees of freedom.
  */
 const worthTelling = 1 / 3;
 

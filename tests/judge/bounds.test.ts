@@ -120,6 +120,8 @@ describe('one vial more', () => {
     expect(told(scattered(2, 0.02), 2)).toBe(
       ' Its 2 vials differ more than still ones do, so the lower bound rests on their own scatter (1 degree of freedom): one vial more, scattering alike, would bring it to about 0.55.',
     );
+    // three: sqrt(3/4) x 2.353 / 2.920 of the width is left, which is just over two thirds
+    expect(told(scattered(3, 0.02), 3)).toBe('');
     expect(told(scattered(5, 0.02), 5)).toBe('');
   });
 

@@ -15,7 +15,7 @@ export function planeConverter(
   plan: CropPlan,
   conversion: Conversion,
   bytes: Uint8Array,
-  memory: PixelMemory | null = null,
+  memory: Pick<PixelMemory, 'plane' | 'pooler'> | null = null,
 ): () => RegionPixels[] {
   const planes = planesOf(plan, samplesOf(plan.format, bytes));
   const factors = coefficients(plan.format, conversion);
@@ -111,7 +111,7 @@ function single(
 const greyOnly = ({ format }: CropPlan, { kind }: PlannedRegion): boolean =>
   kind === 'anchor' && format.model === 'ycbcr';
 
-function emptyPixels(region: PlannedRegion, grey: boolean, memory: PixelMemory | null): RegionPixels {
+function emptyPixels(region: PlannedRegion, grey: boolean, memory: Pick<PixelMemory, 'plane'> | null): RegionPixels {
   const step = region.pixelsPerSample;
   const width = region.upright.width / step;
   const height = region.upright.height / step;

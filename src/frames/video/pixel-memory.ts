@@ -1,6 +1,7 @@
 import { chromaSize, frameBytes, sampleBytes } from '../pixel-format.ts';
 import type { CropPlan, Piece, PlannedRegion } from './crop-plan.ts';
 import type { Coefficients } from './coefficients.ts';
+import { mappedMemory, wasmMemory } from './mapped-memory.ts';
 import { fewestBlocks, poolKernel, type PoolKernel } from './pool-kernel.ts';
 
 /** Where one decoder's pictures arrive, with room for the planes made of them, so that both lie in the reach of the kernel. */
@@ -22,7 +23,6 @@ export interface PixelMemory {
   ): (() => void) | null;
 }
 
-const page = 65_536;
 /** Doubles of factors a piece. */
 const factorCount = 7;
 
@@ -30,9 +30,10 @@ export function createPixelMemory(plan: CropPlan): PixelMemory {
   const frame = frameBytes(plan.format, plan.width, plan.height);
   const taken = wholeEights(frame) + roomFor(plan);
   const pools = plan.regions.some(({ pixelsPerSample }) => pixelsPerSample > 1);
-  const held = pools ? reserve(Math.ceil(taken / page)) : null;
+  const held = pools ? reserve(taken) : null;
   if (held === null) {
-    return { bytes: Buffer.alloc(frame), plane: (samples) => new Float32Array(samples), pooler: () => null };
+    const bytes = Buffer.from(mappedMemory(frame), 0, frame);
+    return { bytes, plane: (samples) => new Float32Array(samples), pooler: () => null };
   }
   const { buffer, pool } = held;
   let free = wholeEights(frame);
@@ -80,6 +81,20 @@ export function createPixelMemory(plan: CropPlan): PixelMemory {
   };
 }
 
+/** Room for the planes of one plan in one piece: of a picture that is looked at once, pooled without the kernel. */
+export function planesInOnePiece(plan: CropPlan): Pick<PixelMemory, 'plane' | 'pooler'> {
+  const buffer = mappedMemory(roomFor(plan));
+  let free = 0;
+  return {
+    plane: (samples) => {
+      const at = free;
+      free += wholeEights(4 * samples);
+      return new Float32Array(buffer, at, samples);
+    },
+    pooler: () => null,
+  };
+}
+
 /** Bytes beside the frame that pooled planes, their factors and the sums of one row may need. */
 function roomFor({ width, regions }: CropPlan): number {
   return regions.reduce(
@@ -89,15 +104,11 @@ function roomFor({ width, regions }: CropPlan): number {
   );
 }
 
-function reserve(pages: number): { readonly buffer: ArrayBuffer; readonly pool: PoolKernel } | null {
-  try {
-    const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
-    const pool = poolKernel(memory);
-    return pool === null ? null : { buffer: memory.buffer as ArrayBuffer, pool };
-  } catch {
-    // A limit on virtual memory: plain memory and the slower way do.
-    return null;
-  }
+function reserve(bytes: number): { readonly buffer: ArrayBuffer; readonly pool: PoolKernel } | null {
+  const memory = wasmMemory(bytes);
+  // A limit on virtual memory: plain memory and the slower way do.
+  const pool = memory === null ? null : poolKernel(memory);
+  return memory === null || pool === null ? null : { buffer: memory.buffer as ArrayBuffer, pool };
 }
 
 const wholeEights = (bytes: number): number => 8 * Math.ceil(bytes / 8);

@@ -4,6 +4,7 @@ import { destination, uprightSize } from '../upright.ts';
 import { type Conversion, samplesOf } from './coefficients.ts';
 import { planeConverter, planesToImage } from './convert-planes.ts';
 import { type CropPlan, planCrops } from './crop-plan.ts';
+import { planesInOnePiece } from './pixel-memory.ts';
 
 type Whole = Pick<CropPlan, 'format' | 'turn' | 'width' | 'height'>;
 
@@ -15,9 +16,12 @@ export function thumbnailOf(whole: Whole, conversion: Conversion, bytes: Uint8Ar
   if (pooling === undefined || format.model !== 'ycbcr') return planesToImage(whole, conversion, bytes);
   const crop = { id: '', kind: 'vial', x: 0, y: 0, ...size, pooling } as const;
   const plan = planCrops([crop], { width: whole.width, height: whole.height }, format, turn, true);
-  const [{ width: across, height, red, green, blue }] = planeConverter(plan, conversion, bytes)() as [
-    ReturnType<ReturnType<typeof planeConverter>>[number],
-  ];
+  const [{ width: across, height, red, green, blue }] = planeConverter(
+    plan,
+    conversion,
+    bytes,
+    planesInOnePiece(plan),
+  )() as [ReturnType<ReturnType<typeof planeConverter>>[number]];
   const data = new Uint8ClampedArray(3 * across * height);
   for (let at = 0, to = 0; at < red.length; at++, to += 3) {
     data[to] = 255 * red[at]!;
@@ -27,13 +31,13 @@ export function thumbnailOf(whole: Whole, conversion: Conversion, bytes: Uint8Ar
   return { width: across, height, data: new Uint8Array(data.buffer) };
 }
 
-/** Luma codes of the upright picture, as they are stored, in eight bits; `null` where the film has no luma. */
+/** Luma codes of the upright picture, as they are stored, in eight bits; they may be those in `bytes`. `null` where the film has no luma. */
 export function lightnessOf({ format, turn, width, height }: Whole, bytes: Uint8Array): GreyPicture | null {
   if (format.model === 'rgb') return null;
   const samples = samplesOf(format, bytes);
   const size = uprightSize(width, height, turn);
   const drop = format.bitDepth - 8;
-  if (turn === 0 && drop === 0) return { ...size, data: new Uint8Array(samples.subarray(0, width * height)) };
+  if (turn === 0 && drop === 0) return { ...size, data: bytes.subarray(0, width * height) };
   const data = new Uint8Array(width * height);
   const { start, dx, dy } = destination(width, height, turn);
   for (let row = 0, from = 0; row < height; row++) {

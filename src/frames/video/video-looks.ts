@@ -3,6 +3,8 @@ import { inOrder } from '../in-order.ts';
 import { lightnessOfImage, type PartLook } from '../part.ts';
 import { planeConverter, planesToImage } from './convert-planes.ts';
 import { type CropPlan, planCrops } from './crop-plan.ts';
+import { mappedMemory } from './mapped-memory.ts';
+import { planesInOnePiece } from './pixel-memory.ts';
 import { lightnessOf, thumbnailOf } from './small-pictures.ts';
 import { nextPicture, startStretch, type Stretch } from './stretch.ts';
 import type { VideoPart } from './video-part.ts';
@@ -53,7 +55,7 @@ async function fromKey(
   part: VideoPart,
   key: number,
   also: number | null,
-  scratch?: Uint8ClampedArray,
+  scratch?: () => Uint8ClampedArray,
 ): Promise<readonly PartLook[]> {
   const plan = wholePlan(part, []);
   const keyFramesOnly = also === null && part.times !== null;
@@ -67,7 +69,7 @@ async function fromKey(
       stretch.expected = arrival.position + 1;
       // The last picture stays where it is: this decoder fills its buffer no more.
       const { bytes } = stretch.decoder;
-      const own = wanted === (also ?? key) ? bytes : new Uint8Array(bytes);
+      const own = wanted === (also ?? key) ? bytes : copyOf(bytes);
       looks.push(lookOf(part, plan, arrival.position, own, scratch));
     }
     return looks;
@@ -88,16 +90,24 @@ async function* inOnePass(part: VideoPart, wanted: readonly number[]): AsyncGene
       if (arrival === null) return;
       // Without times a picture is known by its turn.
       const position = part.times === null ? positions[at]! : arrival.position;
-      yield lookOf(part, plan, position, new Uint8Array(stretch.decoder.bytes), scratch);
+      yield lookOf(part, plan, position, copyOf(stretch.decoder.bytes), scratch);
     }
   } finally {
     await stretch.decoder.close();
   }
 }
 
-/** One picture's memory for all looks: images are looked at one after another. */
-const imageScratch = ({ width: across, height }: VideoPart): Uint8ClampedArray =>
-  new Uint8ClampedArray(3 * across * height);
+/** One picture's memory for all looks: images are looked at one after another, and most films need none. */
+function imageScratch({ width: across, height }: VideoPart): () => Uint8ClampedArray {
+  let memory: Uint8ClampedArray | null = null;
+  return () => (memory ??= new Uint8ClampedArray(mappedMemory(3 * across * height), 0, 3 * across * height));
+}
+
+function copyOf(bytes: Uint8Array): Uint8Array {
+  const copy = new Uint8Array(mappedMemory(bytes.length), 0, bytes.length);
+  copy.set(bytes);
+  return copy;
+}
 
 const wholePlan = (part: VideoPart, crops: readonly CropRequest[]): CropPlan => {
   const { storedWidth, storedHeight, rotation } = part.facts;
@@ -110,15 +120,18 @@ function lookOf(
   plan: CropPlan,
   position: number,
   bytes: Uint8Array,
-  scratch?: Uint8ClampedArray,
+  scratch?: () => Uint8ClampedArray,
 ): PartLook {
   const { conversion } = part.chosen;
-  const image = (): RgbImage => planesToImage(plan, conversion, bytes, scratch);
+  const image = (): RgbImage => planesToImage(plan, conversion, bytes, scratch?.());
   return {
     ...{ position, pixelsPerSample: 1 },
     image,
     thumbnail: (width) => thumbnailOf(plan, conversion, bytes, width),
     lightness: () => lightnessOf(plan, bytes) ?? lightnessOfImage(image()),
-    regions: (crops): readonly RegionPixels[] => planeConverter(wholePlan(part, crops), conversion, bytes)(),
+    regions: (crops): readonly RegionPixels[] => {
+      const cut = wholePlan(part, crops);
+      return planeConverter(cut, conversion, bytes, planesInOnePiece(cut))();
+    },
   };
 }
