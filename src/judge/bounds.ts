@@ -32,25 +32,17 @@ export function boundsOf(
   const lower = new Map<number, Pick<Bounds, 'lower' | 'lowerWithOneMore'>>();
   const above = new Set<number>();
   const all = critical(present.map(({ one }) => one));
-  present.forEach(({ one, index }, i) =>
-    lower.set(
-      index,
-      lowerOf(one, (df) => all(i, df)),
-    ),
-  );
+  present.forEach(({ one, index }, i) => lower.set(index, lowerOf(one, i, all)));
   let left = present;
   for (;;) {
     const given = critical(left.map(({ one }) => one));
-    const found = left.filter(({ one }, i) => lowerOf(one, (df) => given(i, df)).lower > threshold);
+    const found = left.filter(({ one }, i) => lowerOf(one, i, given).lower > threshold);
     if (found.length === 0) break;
     left.forEach(({ one, index }, i) => {
       if (!found.some((entry) => entry.index === index)) return;
       above.add(index);
       // Of the first step's samples this is the bound for all at once again.
-      lower.set(
-        index,
-        lowerOf(one, (df) => given(i, df)),
-      );
+      lower.set(index, lowerOf(one, i, given));
     });
     left = left.filter(({ index }) => !above.has(index));
     if (left.length === 0) break;
@@ -66,12 +58,14 @@ export function boundsOf(
   );
 }
 
+/** `critical`: of the family in which the sample stands at `position`. */
 function lowerOf(
   { value, parts, ownVariance }: Difference,
-  critical: (df: number) => number,
+  position: number,
+  critical: ReturnType<FamilyCritical>,
 ): Pick<Bounds, 'lower' | 'lowerWithOneMore'> {
-  const lower = value - halfWidth(parts, critical);
-  return { lower, lowerWithOneMore: ownVariance ? value - halfWidth(withOneMore(parts), critical) : null };
+  const below = (some: readonly VariancePart[]): number => value - halfWidth(some, (df) => critical(position, df));
+  return { lower: below(parts), lowerWithOneMore: ownVariance ? below(withOneMore(parts)) : null };
 }
 
 /** The first part is s^2/n of the sample's own n vials, with n - 1 degrees of freedom. */

@@ -44,7 +44,7 @@ const encoders: Readonly<Record<VideoCodec, readonly string[]>> = {
   h264: ['libx264'],
   hevc: ['libx265', '-tag:v', 'hvc1'],
   vp9: ['libvpx-vp9', '-deadline', 'realtime', '-cpu-used', '6'],
-  // "experimental" in ffmpeg of before 2019. Without looking ahead: newer libaom else mixes later pictures into key frames.
+  // "experimental" in ffmpeg of before 2019. Without looking ahead: newer libaom (seen in ffmpeg 5.1.9) else mixes later pictures into key frames.
   av1: ['libaom-av1', '-strict', 'experimental', '-cpu-used', '8', '-lag-in-frames', '0'],
   mjpeg: ['mjpeg', '-q:v', '2'],
   prores: ['prores_ks'],

@@ -1,4 +1,5 @@
 import type { CropRequest, RegionPixels } from '../../model/frame.ts';
+import { type Cut, emptyPlanes, type Planes, pooledPlanes } from '../../model/pooled-planes.ts';
 import type { Rect } from '../upright.ts';
 import type { GoodStill } from './still-facts.ts';
 import { convertRow, type ProfileConversion } from './to-srgb.ts';
@@ -59,80 +60,37 @@ export function cutCrops(
   crops: readonly CropRequest[],
   profile: ProfileConversion | null,
 ): readonly RegionPixels[] {
-  const scale = 1 / maximum;
   return crops.map((crop) => {
     const cut = cutFor(crop, unit, facts);
     const side = Math.max(1, (crop.pooling ?? 1) / unit);
     const [width, height] = [Math.floor(cut.width / unit / side), Math.floor(cut.height / unit / side)];
-    const region = emptyPlanes(width * height);
     const stride = 3 * (box.width / unit);
     const from = ((cut.y - box.y) / unit) * stride + 3 * ((cut.x - box.x) / unit);
-    if (profile === null) poolCodes(samples, { from, stride, side, width, height }, scale, region);
-    else poolConverted(samples, { from, stride, side, width, height }, profile, region);
+    const pixels = { from, stride, side, width, height };
+    const planes =
+      profile === null ? pooledPlanes(samples, pixels, maximum) : pooledConverted(samples, pixels, profile);
     return {
       ...{ id: crop.id, kind: crop.kind, x: cut.x, y: cut.y, width, height },
       pixelsPerSample: side * unit,
-      ...region,
+      ...planes,
     };
   });
 }
 
-type PixelPlanes = Pick<RegionPixels, 'red' | 'green' | 'blue'>;
-
-const emptyPlanes = (count: number): PixelPlanes => ({
-  red: new Float32Array(count),
-  green: new Float32Array(count),
-  blue: new Float32Array(count),
-});
-
-/** Where a cut begins in the decoded samples, how far its rows are from each other, and the means of `side` x `side` pixels wanted of it. */
-interface Cut {
-  readonly from: number;
-  readonly stride: number;
-  readonly side: number;
-  readonly width: number;
-  readonly height: number;
-}
-
-/** Means of codes, which add up exactly. */
-function poolCodes(
-  samples: Uint8Array | Uint16Array,
-  { from, stride, side, width, height }: Cut,
-  scale: number,
-  { red, green, blue }: PixelPlanes,
-): void {
-  const share = scale / (side * side);
-  for (let row = 0, at = 0; row < height; row++) {
-    for (let column = 0; column < width; column++, at++) {
-      let [r, g, b] = [0, 0, 0];
-      for (let down = 0; down < side; down++) {
-        let p = from + (row * side + down) * stride + 3 * column * side;
-        for (const end = p + 3 * side; p < end; p += 3) {
-          r += samples[p]!;
-          g += samples[p + 1]!;
-          b += samples[p + 2]!;
-        }
-      }
-      red[at] = r * share;
-      green[at] = g * share;
-      blue[at] = b * share;
-    }
-  }
-}
-
 /** Means of pixels that are converted to sRGB one by one first. */
-function poolConverted(
+function pooledConverted(
   samples: Uint8Array | Uint16Array,
   { from, stride, side, width, height }: Cut,
   profile: ProfileConversion,
-  region: PixelPlanes,
-): void {
+): Planes {
+  const planes = emptyPlanes(width * height);
   const line = emptyPlanes(width * side);
   for (let row = 0; row < height * side; row++) {
     convertRow(profile, samples, from + row * stride, width * side, line, 0);
     const at = Math.floor(row / side) * width;
-    for (const plane of ['red', 'green', 'blue'] as const) poolRow(line[plane], side, width, region[plane], at);
+    for (const plane of ['red', 'green', 'blue'] as const) poolRow(line[plane], side, width, planes[plane], at);
   }
+  return planes;
 }
 
 /** Adds one row of pixels to the row of samples that it is part of, as shares of their means. */

@@ -36,12 +36,7 @@ export function createPixelMemory(plan: CropPlan): PixelMemory {
     return { bytes, plane: (samples) => new Float32Array(samples), pooler: () => null };
   }
   const { buffer, pool } = held;
-  let free = wholeEights(frame);
-  const take = (size: number): number => {
-    const at = free;
-    free += wholeEights(size);
-    return at;
-  };
+  const take = taker(wholeEights(frame));
   const scratch = take(12 * plan.width);
   return {
     bytes: Buffer.from(buffer, 0, frame),
@@ -84,14 +79,17 @@ export function createPixelMemory(plan: CropPlan): PixelMemory {
 /** Room for the planes of one plan in one piece: of a picture that is looked at once, pooled without the kernel. */
 export function planesInOnePiece(plan: CropPlan): Pick<PixelMemory, 'plane' | 'pooler'> {
   const buffer = mappedMemory(roomFor(plan));
-  let free = 0;
-  return {
-    plane: (samples) => {
-      const at = free;
-      free += wholeEights(4 * samples);
-      return new Float32Array(buffer, at, samples);
-    },
-    pooler: () => null,
+  const take = taker(0);
+  return { plane: (samples) => new Float32Array(buffer, take(4 * samples), samples), pooler: () => null };
+}
+
+/** Gives out bytes from `free` on, one piece after another. */
+function taker(free: number): (size: number) => number {
+  let next = free;
+  return (size) => {
+    const at = next;
+    next += wholeEights(size);
+    return at;
   };
 }
 
