@@ -1,5 +1,4 @@
 import type { AnalyseRequest } from './analyse-request.ts';
-import { collectGarbage } from './collect-garbage.ts';
 import { type DosingTimes, withDosingError } from './dosing-times.ts';
 import { readSeries } from './extent-series.ts';
 import { keptStep, type KeptPlace } from './files/index.ts';
@@ -53,17 +52,16 @@ export async function fitVials({ measurement, run, reaction, saved, dosed, place
   const falseAlarm = run.alpha / run.vials.length;
   const pathDraws = path.draws.length === 0 ? null : { extent: path.extent, draws: path.draws };
   const lightSe = slowLightError(measurement.light);
-  const seriesFits = await keptStep(place, 'fits', { seriesFrom, falseAlarm }, () => {
-    collectGarbage(); // what the path was fitted with
-    return series.map(({ timeS, extent, extentSe, vialSe }, index) => {
+  const seriesFits = await keptStep(place, 'fits', { seriesFrom, falseAlarm }, () =>
+    series.map(({ timeS, extent, extentSe, vialSe }, index) => {
       // a mixture stands where it was made: its level is no burst
       const offsetSe = run.vials[index]!.role === 'mixture' ? 1 : vialSe === null ? null : Math.max(vialSe, 1e-3);
       return fitSeries(
         { timeS, extent, extentSe },
         { falseAlarm, pathDraws, lightSe, ...(offsetSe === null ? {} : { offsetSe }) },
       );
-    });
-  });
+    }),
+  );
   const fits = seriesFits.map((one, index) =>
     withLag(
       withDosingError(atReadingTime(one, pathDraws, run.readAtS), addedRunU[index]!, unseen[index]!),

@@ -1,4 +1,3 @@
-import { collectGarbage } from './collect-garbage.ts';
 import { cropOfImage, plainColour, type TransferName } from './colour/index.ts';
 import { type Look, lookShares, type OpenSource, smallJpeg } from './frames/index.ts';
 import type { CropRequest, RegionPixels, RgbImage } from './model/frame.ts';
@@ -93,7 +92,6 @@ export async function lookAhead(request: LookRequest): Promise<LookedAhead> {
     waiting.forEach(cut);
     waiting = [];
     greys.length = 0;
-    collectGarbage(); // whole pictures, and what the anchors were chosen by
   };
   const narrow = request.backdrop.some(({ width, height }) => Math.min(width, height) < narrowBackdrop);
   const small = narrow ? undefined : measured.map(({ crop }) => crop);

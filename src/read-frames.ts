@@ -1,4 +1,3 @@
-import { collectGarbage } from './collect-garbage.ts';
 import { createReadingColumns, type ReadingColumns, type RegionReader } from './colour/index.ts';
 import type { OpenSource } from './frames/index.ts';
 import type { CameraSettings, CropRequest, FramePixels, RegionPixels } from './model/frame.ts';
@@ -57,7 +56,6 @@ interface Row {
  */
 export async function readFrames(request: ReadRequest): Promise<ReadFrames> {
   const { source, measured, anchors } = request;
-  collectGarbage(); // whole pictures that were looked at before
   const frameSize = { width: source.info.width, height: source.info.height };
   const followers: Follower[] = [];
   const rejected: ReadFrames['rejected'] = [];

@@ -41,9 +41,14 @@ export function plainWalk(): Walk {
 const page = 65_536;
 const wholeSixteens = (bytes: number): number => 16 * Math.ceil(bytes / 16);
 
-/** `null` where the engine has no such instructions. */
+/** `null` where the engine has no such instructions, or the system limits virtual memory. */
 export function kernelWalk(): Walk | null {
-  const memory = new WebAssembly.Memory({ initial: 2 });
+  let memory: WebAssembly.Memory;
+  try {
+    memory = new WebAssembly.Memory({ initial: 2 });
+  } catch {
+    return null;
+  }
   const kernel = cellKernel(memory);
   if (kernel === null) return null;
   const count = cellColumns * cellRows;

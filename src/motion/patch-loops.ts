@@ -73,9 +73,14 @@ export function plainLoops(): PatchLoops {
 const page = 65_536;
 const outBytes = 32;
 
-/** At a third of the time; the same bits. `null` where the engine has no WebAssembly. */
+/** At a third of the time; the same bits. `null` where the engine has no WebAssembly, or the system limits virtual memory. */
 export function kernelLoops(): PatchLoops | null {
-  const memory = new WebAssembly.Memory({ initial: 1 });
+  let memory: WebAssembly.Memory;
+  try {
+    memory = new WebAssembly.Memory({ initial: 1 });
+  } catch {
+    return null;
+  }
   const kernel = patchKernel(memory);
   if (kernel === null) return null;
   let floats = new Float32Array(memory.buffer);

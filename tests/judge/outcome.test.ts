@@ -228,4 +228,13 @@ describe('margins and scales', () => {
     expect(outcomes(output)).toEqual(['undecided']);
     expect(status(output, 'replicates-agree')).toBe('warn');
   });
+
+  it('of two such vials the reason says what a third one would bring', () => {
+    const uneven = [0.5, 0.62].map((size) => ({ ...burst(size), group: 'lot' }));
+    const [lot] = judge({ vials: usualVials(5, uneven) }).samples;
+    expect(lot!.reason).toMatch(/Its 2 vials differ more than still ones do.*one vial more.*to about 0\.\d/);
+    const brought = Number(/to about (0\.\d+)/.exec(lot!.reason)![1]);
+    expect(brought).toBeGreaterThan(lot!.bound!.value);
+    expect(brought).toBeLessThan(lot!.extent_difference!.value);
+  });
 });
